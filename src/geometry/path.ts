@@ -1,0 +1,141 @@
+/**
+ * Paths: every segment is a cubic Bézier, straight ones are flagged. A space tag on points and paths makes it
+ * a compile error to hand a command-plane path to code that wants a flat one; it costs nothing at run time.
+ *
+ * Lengths are mm in every space; x grows to the right and y down, as in SVG.
+ */
+import type { Affine } from "./affine.ts";
+import { applyTo } from "./affine.ts";
+import { areaTerm, cubicBounds } from "./cubic.ts";
+
+/** page: the artwork's own page. flat: on the vessel's unrolled surface. command: the scan head's plane. */
+export type Space = "page" | "flat" | "command";
+declare const space: unique symbol;
+
+export interface Point<S extends Space> {
+  readonly x: number;
+  readonly y: number;
+  readonly [space]?: S;
+}
+
+/**
+ * One run of joined segments. `points` holds x0 y0 and then three points (two arms, one end) for each segment,
+ * 2 + 6n numbers. `straight[k]` is 1 where segment k is a straight line; its arms then lie at its thirds.
+ * A closed contour ends on exactly its first point.
+ */
+export interface Contour<S extends Space> {
+  readonly closed: boolean;
+  readonly points: Float64Array;
+  readonly straight: Uint8Array;
+  readonly [space]?: S;
+}
+
+export interface Path<S extends Space> {
+  readonly contours: readonly Contour<S>[];
+}
+
+export interface Box {
+  readonly minX: number;
+  readonly minY: number;
+  readonly maxX: number;
+  readonly maxY: number;
+}
+
+export const segmentCount = (path: Path<Space>): number =>
+  path.contours.reduce((n, c) => n + c.straight.length, 0);
+
+/** Collects one contour after another; `close` joins back to the start with a line where there is a gap. */
+export class PathBuilder<S extends Space> {
+  readonly #done: Contour<S>[] = [];
+  #points: number[] = [];
+  #straight: number[] = [];
+
+  move(x: number, y: number): this {
+    this.#finish(false);
+    this.#points = [x, y];
+    return this;
+  }
+
+  line(x: number, y: number): this {
+    const p = this.#points;
+    const x0 = p[p.length - 2] as number;
+    const y0 = p[p.length - 1] as number;
+    const dx = (x - x0) / 3;
+    const dy = (y - y0) / 3;
+    p.push(x0 + dx, y0 + dy, x - dx, y - dy, x, y);
+    this.#straight.push(1);
+    return this;
+  }
+
+  cubic(x1: number, y1: number, x2: number, y2: number, x: number, y: number): this {
+    this.#points.push(x1, y1, x2, y2, x, y);
+    this.#straight.push(0);
+    return this;
+  }
+
+  close(): this {
+    const p = this.#points;
+    if (p.length === 0) return this;
+    const n = p.length;
+    const [x0, y0] = p as [number, number];
+    if (p[n - 2] !== x0 || p[n - 1] !== y0) this.line(x0, y0);
+    this.#finish(true);
+    return this;
+  }
+
+  /** Hands over what was collected; the builder is empty again. */
+  build(): Path<S> {
+    this.#finish(false);
+    return { contours: this.#done.splice(0) };
+  }
+
+  #finish(closed: boolean): void {
+    if (this.#straight.length > 0) {
+      this.#done.push({
+        closed,
+        points: Float64Array.from(this.#points),
+        straight: Uint8Array.from(this.#straight),
+      });
+    }
+    this.#points = [];
+    this.#straight = [];
+  }
+}
+
+/** The path under an affine map, into another space. */
+export function transformPath<A extends Space, B extends Space>(path: Path<A>, m: Affine): Path<B> {
+  return {
+    contours: path.contours.map((c) => ({
+      closed: c.closed,
+      points: applyTo(m, c.points),
+      straight: c.straight,
+    })),
+  };
+}
+
+/** The tight box around the curves themselves (not around their arms), or null for no contours. */
+export function pathBounds(path: Path<Space>): Box | null {
+  const box = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
+  for (const c of path.contours) cubicBounds(c.points, box);
+  return box.minX <= box.maxX ? box : null;
+}
+
+export const uniteBoxes = (a: Box | null, b: Box | null): Box | null =>
+  a && b
+    ? {
+        minX: Math.min(a.minX, b.minX),
+        minY: Math.min(a.minY, b.minY),
+        maxX: Math.max(a.maxX, b.maxX),
+        maxY: Math.max(a.maxY, b.maxY),
+      }
+    : (a ?? b);
+
+/** Signed area enclosed by a contour, closed with a line if it is open; positive clockwise on the page (y down). */
+export function signedArea(contour: Contour<Space>): number {
+  const p = contour.points;
+  const n = p.length;
+  let sum = 0;
+  for (let i = 0; i + 7 < n; i += 6) sum += areaTerm(p, i);
+  sum += ((p[n - 2] as number) * (p[1] as number) - (p[0] as number) * (p[n - 1] as number)) / 2;
+  return sum;
+}
