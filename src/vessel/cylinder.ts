@@ -1,0 +1,54 @@
+/**
+ * A lying cylinder of radius R (mm).
+ *
+ *   girth: θ = a/R        sight: sin θ = a/R (seen straight on from far away)
+ *   X = R sin θ,  s = R(1 − cos θ),  Y = b
+ *
+ * Circular-segment relations: Machinery's Handbook, 31st ed., pp. 79 and 83 (s is the height of the segment
+ * whose half-chord is X). `girth` is an isometry: lengths on the flat are lengths on the vessel.
+ */
+import type { Surface } from "./surface.ts";
+
+export type Fidelity = "girth" | "sight";
+
+/** `radius` in mm, positive and finite (checked where the job is read). */
+export function cylinder(radius: number, fidelity: Fidelity): Surface {
+  const r = radius;
+  const girth = fidelity === "girth";
+  return {
+    kind: "cylinder",
+    halfWidth: girth ? Math.PI * r : r,
+    outside: girth ? "behind-the-vessel" : "off-profile",
+    deepest: r,
+    at(a, b, out) {
+      const sin = girth ? Math.sin(a / r) : a / r;
+      const cos = girth ? Math.cos(a / r) : Math.sqrt(1 - sin * sin);
+      out[0] = girth ? r * sin : a;
+      out[1] = b;
+      // 1 − cos θ = 2 sin²(θ/2): no digits are lost near the crown.
+      const half = girth ? Math.sin(a / (2 * r)) : 0;
+      out[2] = girth ? 2 * r * half * half : (r * sin * sin) / (1 + cos);
+      out[3] = girth ? cos : 1;
+      out[4] = 0;
+      out[5] = 0;
+      out[6] = 1;
+      out[7] = girth ? sin : sin / cos;
+      out[8] = 0;
+      out[9] = sin;
+      out[10] = 0;
+      out[11] = cos;
+    },
+    flatOf(x, y, s, out) {
+      out[0] = girth ? r * Math.atan2(x, r - s) : x;
+      out[1] = y;
+    },
+    firstHit(x0, x1) {
+      // (x0 + x1 s)² + (r − s)² = r²: the smaller root is where the beam, coming down, meets the surface.
+      const a = x1 * x1 + 1;
+      const half = r - x0 * x1;
+      const q = half * half - a * x0 * x0;
+      if (!(q >= 0)) return Number.NaN;
+      return (x0 * x0) / (half + Math.sqrt(q));
+    },
+  };
+}
