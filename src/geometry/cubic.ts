@@ -146,3 +146,27 @@ export function flattenInto(
   }
   push(x3, y3);
 }
+
+/** The part of a cubic between two parameters, as eight numbers; by blossoming, exact up to rounding. */
+export function subCubic(p: Float64Array, i: number, t0: number, t1: number): Float64Array {
+  const out = new Float64Array(8);
+  for (let axis = 0; axis < 2; axis++) {
+    const p0 = p[i + axis]!;
+    const p1 = p[i + 2 + axis]!;
+    const p2 = p[i + 4 + axis]!;
+    const p3 = p[i + 6 + axis]!;
+    const blossom = (u: number, v: number, w: number): number => {
+      const a = p0 + (p1 - p0) * u;
+      const b = p1 + (p2 - p1) * u;
+      const c = p2 + (p3 - p2) * u;
+      const d = a + (b - a) * v;
+      const e = b + (c - b) * v;
+      return d + (e - d) * w;
+    };
+    out[axis] = t0 === 0 ? p0 : blossom(t0, t0, t0);
+    out[2 + axis] = blossom(t0, t0, t1);
+    out[4 + axis] = blossom(t0, t1, t1);
+    out[6 + axis] = t1 === 1 ? p3 : blossom(t1, t1, t1);
+  }
+  return out;
+}

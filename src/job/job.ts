@@ -1,0 +1,90 @@
+/**
+ * The job: everything that is asked for, with units in the names. `JobFile` is what a person writes (any part
+ * may be missing); `Job` is resolved, every number present, and repeats a run by itself.
+ *
+ * Precedence: option > job file > profile > default. A lens or source named by an option replaces that whole
+ * group of the job file, so that figures of another lens never linger.
+ */
+import { z } from "zod";
+
+const positive = z.number().positive();
+const finite = z.number();
+
+const vessel = z.strictObject({
+  diameterMm: positive.max(2000).optional(),
+  circumferenceMm: positive.max(6284).optional(),
+});
+const placement = z.strictObject({
+  widthMm: positive.optional(),
+  heightMm: positive.optional(),
+  rotateDeg: finite.optional(),
+  atMm: z.tuple([finite, finite]).optional(),
+  fidelity: z.enum(["girth", "sight"]).optional(),
+});
+const pivot = z.union([positive, z.literal("telecentric")]);
+const lens = z.strictObject({
+  id: z.string().optional(),
+  focalLengthMm: positive.optional(),
+  fieldMm: positive.optional(),
+  workingDistanceMm: positive.optional(),
+  pivotMm: z.tuple([pivot, pivot]).optional(),
+});
+const source = z.strictObject({
+  id: z.string().optional(),
+  beamDiameterMm: positive.optional(),
+  m2: z.number().min(1).optional(),
+  wavelengthNm: positive.optional(),
+});
+const limits = z.strictObject({
+  usableDepthMm: z.union([positive, z.literal("rayleigh")]).optional(),
+  maxIncidenceDeg: z.number().positive().lt(90).optional(),
+});
+
+export const jobFileSchema = z.strictObject({
+  schema: z.literal("fallaway-job-1").optional(),
+  artwork: z.strictObject({ path: z.string(), sha256: z.string().optional() }).optional(),
+  vessel: vessel.optional(),
+  placement: placement.optional(),
+  lens: lens.optional(),
+  source: source.optional(),
+  limits: limits.optional(),
+  focus: z.union([z.enum(["best", "crown"]), finite]).optional(),
+  axis: z.enum(["x", "y"]).optional(),
+  toleranceMm: z.number().min(1e-6).max(1).optional(),
+});
+
+export type JobFile = z.infer<typeof jobFileSchema>;
+export type Pivot = z.infer<typeof pivot>;
+
+export interface Job {
+  readonly schema: "fallaway-job-1";
+  readonly artwork?: { readonly path: string; readonly sha256?: string | undefined };
+  readonly vessel: { readonly diameterMm: number };
+  readonly placement: {
+    /** Size of the ink around and along; left out where the artwork's own size or proportions stand. */
+    readonly widthMm?: number;
+    readonly heightMm?: number;
+    readonly rotateDeg: number;
+    /** Where the ink's centre lands, from the crown line and the placement point. */
+    readonly atMm: readonly [number, number];
+    readonly fidelity: "girth" | "sight";
+  };
+  readonly lens: {
+    readonly id: string;
+    readonly focalLengthMm: number;
+    readonly fieldMm: number;
+    readonly workingDistanceMm: number;
+    /** Of the deflection along the bed's x and y. */
+    readonly pivotMm: readonly [Pivot, Pivot];
+  };
+  readonly source: {
+    readonly id: string;
+    readonly beamDiameterMm: number;
+    readonly m2: number;
+    readonly wavelengthNm: number;
+  };
+  readonly limits: { readonly usableDepthMm: number | "rayleigh"; readonly maxIncidenceDeg: number };
+  readonly focus: "best" | "crown" | number;
+  readonly axis: "x" | "y";
+  readonly toleranceMm: number;
+}
