@@ -32,13 +32,17 @@ export function focusedSpot(beam: Beam, focalLengthMm: number): Spot {
 }
 
 /** w(z)/w₀ at a distance z along the beam from the waist. */
-export const spotGrowth = (alongMm: number, spot: Spot): number => Math.sqrt(1 + (alongMm / spot.rayleighMm) ** 2);
+export const spotGrowth = (alongMm: number, spot: Spot): number =>
+  Math.sqrt(1 + (alongMm / spot.rayleighMm) ** 2);
 
 /**
  * φ at a point that the beam meets: `defocusMm` is its depth below the focal plane, `slant` the beam's length
  * per mm of depth, `cosIncidence` the cosine of the angle to the surface's normal. 0 past the horizon.
  */
-export function relativeFluence(meeting: { defocus: number; slant: number; cosIncidence: number }, spot: Spot): number {
+export function relativeFluence(
+  meeting: { defocus: number; slant: number; cosIncidence: number },
+  spot: Spot,
+): number {
   if (!(meeting.cosIncidence > 0)) return 0;
   const q = (meeting.defocus * meeting.slant) / spot.rayleighMm;
   return meeting.cosIncidence / (1 + q * q);

@@ -10,8 +10,12 @@ export interface Certified<S extends Space> {
   readonly errorMm: number;
 }
 
-/** Decimals (of mm) that a tolerance needs: four, and more only for tolerances below 0.001 mm. */
-export const decimalsFor = (tolerance: number): number => Math.max(4, Math.ceil(-Math.log10(tolerance)) + 1);
+/**
+ * Decimals of the image's mm so that rounding takes at most a third of the tolerance even where the scale is
+ * as small as it gets (0.1): four, and more only for tolerances of 0.001 mm and below.
+ */
+export const decimalsFor = (tolerance: number): number =>
+  Math.max(4, Math.ceil(-Math.log10(0.07 * tolerance)));
 
 /** Each try is given this share of the one before. */
 const LESS = 0.85;

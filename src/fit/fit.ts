@@ -231,6 +231,12 @@ export class Fitter {
     }
   }
 
+  /** What a sample may be off in the image: the tolerance there less the slack, and never nothing. */
+  #limit(scale: number): number {
+    const whole = this.#tolerance * scale;
+    return Math.max(whole - this.#slack, 0.2 * whole);
+  }
+
   #fitsLine(ends: Float64Array, k: number): boolean {
     const at = ENDS * k;
     const x0 = ends[at]!,
@@ -242,7 +248,7 @@ export class Fitter {
     const s = this.#samples;
     for (let i = 0; i < 7 * this.#count; i += 7) {
       const off = Math.abs((s[i]! - x0) * dy - (s[i + 1]! - y0) * dx) / length;
-      if (off > this.#tolerance * s[i + 4]! - this.#slack) return false;
+      if (off > this.#limit(s[i + 4]!)) return false;
     }
     return true;
   }
@@ -334,7 +340,7 @@ export class Fitter {
     const s = this.#samples;
     const foot = this.#foot;
     for (let i = 0; i < 7 * this.#count; i += 7) {
-      const limit = this.#tolerance * s[i + 4]! - this.#slack;
+      const limit = this.#limit(s[i + 4]!);
       footOf(c, s[i]!, s[i + 1]!, s[i + 6]!, 2, foot);
       if (foot[1]! > limit) {
         footOf(c, s[i]!, s[i + 1]!, foot[0]!, 8, foot);

@@ -3,7 +3,10 @@ export function nearest(given: string, known: readonly string[]): string[] {
   const wanted = given.toLowerCase();
   return known
     .map((name) => ({ name, slips: slips(wanted, name.toLowerCase()) }))
-    .filter(({ name, slips }) => slips <= Math.max(2, name.length / 2) || (wanted && name.toLowerCase().includes(wanted)))
+    .filter(
+      ({ name, slips }) =>
+        slips <= Math.max(2, name.length / 2) || (wanted && name.toLowerCase().includes(wanted)),
+    )
     .sort((a, b) => a.slips - b.slips)
     .slice(0, 3)
     .map(({ name }) => name);

@@ -26,7 +26,9 @@ export function readJobFile(value: unknown, where: string): JobFile {
     throw new JobError(
       "job-key",
       `${where}: unknown key "${place ? `${place}.` : ""}${key}"`,
-      near.length > 0 ? `did you mean ${near.map((k) => `"${k}"`).join(" or ")}?` : `known here: ${known.join(", ")}`,
+      near.length > 0
+        ? `did you mean ${near.map((k) => `"${k}"`).join(" or ")}?`
+        : `known here: ${known.join(", ")}`,
     );
   }
   const found = dig(value, issue.path);
@@ -35,7 +37,9 @@ export function readJobFile(value: unknown, where: string): JobFile {
   throw new JobError(
     "job-value",
     `${where}: ${place || "the job"} ${wanted}, found ${JSON.stringify(found) ?? "nothing"}`,
-    unit ? `write it as a number in ${unit}, without a unit` : "see shared/job.schema.json for what is allowed",
+    unit
+      ? `write it as a number in ${unit}, without a unit`
+      : "see shared/job.schema.json for what is allowed",
   );
 }
 
@@ -43,10 +47,15 @@ export function readJobFile(value: unknown, where: string): JobFile {
 export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles): Job {
   const vessel = options.vessel ?? file.vessel ?? {};
   if (vessel.diameterMm !== undefined && vessel.circumferenceMm !== undefined) {
-    throw new JobError("vessel-twice", "both a diameter and a circumference are given", "give one of --diameter and --circumference");
+    throw new JobError(
+      "vessel-twice",
+      "both a diameter and a circumference are given",
+      "give one of --diameter and --circumference",
+    );
   }
   const diameterMm =
-    vessel.diameterMm ?? (vessel.circumferenceMm === undefined ? undefined : vessel.circumferenceMm / Math.PI);
+    vessel.diameterMm ??
+    (vessel.circumferenceMm === undefined ? undefined : vessel.circumferenceMm / Math.PI);
   if (diameterMm === undefined) {
     throw new JobError(
       "vessel-missing",
@@ -98,7 +107,10 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles):
 function pick<T extends { id: string }>(list: readonly T[], id: string, what: string): T {
   const found = list.find((p) => p.id === id);
   if (found) return found;
-  const near = nearest(id, list.map((p) => p.id));
+  const near = nearest(
+    id,
+    list.map((p) => p.id),
+  );
   throw new JobError(
     `${what}-unknown`,
     `there is no ${what} profile "${id}"`,
@@ -112,7 +124,8 @@ function keysAt(path: readonly PropertyKey[]): string[] {
   for (const key of path) {
     const shape = (schema as { shape?: Record<string, unknown> }).shape;
     schema = shape?.[String(key)];
-    if (schema && typeof schema === "object" && "unwrap" in schema) schema = (schema as { unwrap(): unknown }).unwrap();
+    if (schema && typeof schema === "object" && "unwrap" in schema)
+      schema = (schema as { unwrap(): unknown }).unwrap();
   }
   return Object.keys((schema as { shape?: Record<string, unknown> } | undefined)?.shape ?? {});
 }
@@ -128,10 +141,14 @@ function unitOf(key: string): string | null {
 }
 
 function sentence(issue: z.core.$ZodIssue): string {
-  if (issue.code === "too_small") return `must be ${issue.inclusive ? "at least" : "more than"} ${issue.minimum}`;
-  if (issue.code === "too_big") return `must be ${issue.inclusive ? "at most" : "less than"} ${issue.maximum}`;
-  if (issue.code === "invalid_value") return `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(", ")}`;
-  if (issue.code === "invalid_type") return `must be ${/^[aeiou]/.test(issue.expected) ? "an" : "a"} ${issue.expected}`;
+  if (issue.code === "too_small")
+    return `must be ${issue.inclusive ? "at least" : "more than"} ${issue.minimum}`;
+  if (issue.code === "too_big")
+    return `must be ${issue.inclusive ? "at most" : "less than"} ${issue.maximum}`;
+  if (issue.code === "invalid_value")
+    return `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(", ")}`;
+  if (issue.code === "invalid_type")
+    return `must be ${/^[aeiou]/.test(issue.expected) ? "an" : "a"} ${issue.expected}`;
   if (issue.code === "invalid_union") return "is not one of the allowed values";
   return issue.message;
 }

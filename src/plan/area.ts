@@ -5,7 +5,7 @@
 import { areaPathsD, FillRule as ClipperRule, type PathsD, unionD } from "clipper2-ts";
 import type { FillRule } from "../artwork/types.ts";
 import { flattenInto } from "../geometry/cubic.ts";
-import { type Path, signedArea, type Space } from "../geometry/path.ts";
+import { type Path, type Space, signedArea } from "../geometry/path.ts";
 
 const COARSE = 0.02;
 const FINE = 0.001;

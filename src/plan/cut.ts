@@ -2,11 +2,12 @@
  * Ink cut along the zones' edges on the flat, before anything is mapped: what lies past the horizon has no
  * image. Strips are applied in order of precedence; what a strip forbids is in its zone and leaves.
  */
-import { bracketRoot } from "../geometry/roots.ts";
+
+import { Fitter } from "../fit/fit.ts";
 import { evalCubic, subCubic } from "../geometry/cubic.ts";
 import type { MappedCurve } from "../geometry/curve.ts";
 import { type Box, type Contour, type Path, PathBuilder } from "../geometry/path.ts";
-import { Fitter } from "../fit/fit.ts";
+import { bracketRoot } from "../geometry/roots.ts";
 import type { Problem } from "../problem.ts";
 import { type Ink, type InkShape, inkShape } from "./ink.ts";
 import type { Strip, Zone } from "./zones.ts";
@@ -68,7 +69,12 @@ function edgeRange(strip: Strip, box: Box, halfWidth: number): { least: number; 
 
 type Halves = { inside: InkShape | null; outside: InkShape | null };
 
-async function divide(shape: InkShape, strip: Strip, halfWidth: number, problems: Problem[]): Promise<Halves> {
+async function divide(
+  shape: InkShape,
+  strip: Strip,
+  halfWidth: number,
+  problems: Problem[],
+): Promise<Halves> {
   const { least, most } = edgeRange(strip, shape.box, halfWidth);
   const [lo, hi] = span(strip, shape.box);
   if (lo >= -least - TOUCH && hi <= least + TOUCH) return { inside: shape, outside: null };
@@ -179,7 +185,8 @@ function splitLines(path: Path<"flat">, strip: Strip): { inside: Path<"flat">; o
         const t1 = cuts[j + 1]!;
         const side: Run["side"] = margin((t0 + t1) / 2) >= -TOUCH ? "inside" : "outside";
         const piece = subCubic(c.points, 6 * k, t0, t1);
-        if (runs.at(-1)?.side !== side) runs.push({ side, points: Array.from(piece.subarray(0, 2)), straight: [] });
+        if (runs.at(-1)?.side !== side)
+          runs.push({ side, points: Array.from(piece.subarray(0, 2)), straight: [] });
         const run = runs.at(-1)!;
         run.points.push(...piece.subarray(2));
         run.straight.push(c.straight[k]!);

@@ -42,7 +42,8 @@ export function inkPoints(ink: Ink): InkPoints {
       for (let k = 0; k < c.straight.length; k++) {
         const i = 6 * k;
         const p = c.points;
-        const wide = Math.max(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!) - Math.min(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!);
+        const wide =
+          Math.max(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!) - Math.min(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!);
         const n = Math.ceil((wide / width) * BINS) + (c.straight[k] ? 1 : 4);
         for (let j = 0; j <= n; j++) {
           evalCubic(p, i, j / n, out);
@@ -91,12 +92,19 @@ export function dropRange(surface: Surface, points: InkPoints): { least: number;
 }
 
 /** δ below the crown (mm) for the ink's points. */
-export function bestFocus(surface: Surface, head: Omit<ScanHead, "belowCrown">, spot: Spot, usableDepthMm: number, points: InkPoints): number {
+export function bestFocus(
+  surface: Surface,
+  head: Omit<ScanHead, "belowCrown">,
+  spot: Spot,
+  usableDepthMm: number,
+  points: InkPoints,
+): number {
   const { least, most } = dropRange(surface, points);
   const lowest = most - usableDepthMm;
   const deepest = least + usableDepthMm;
   if (lowest >= deepest) return deepest;
-  const smallest = (belowCrown: number) => falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points).min;
+  const smallest = (belowCrown: number) =>
+    falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points).min;
   // Outside the ink's own drops both crown and edge only get worse.
   return maximise(smallest, Math.max(lowest, least), Math.min(deepest, Math.max(most, least)), 1e-7);
 }

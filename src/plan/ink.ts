@@ -1,8 +1,16 @@
 /** Artwork on its page → ink on the flat: turned, sized and set down as the job asks, in mm, with its area. */
+
+import type { Artwork, FillRule, Paint } from "../artwork/types.ts";
 import { multiply, rotate, scale, translate } from "../geometry/affine.ts";
 import { contourLength } from "../geometry/cubic.ts";
-import { type Box, type Path, pathBounds, segmentCount, transformPath, uniteBoxes } from "../geometry/path.ts";
-import type { Artwork, FillRule, Paint } from "../artwork/types.ts";
+import {
+  type Box,
+  type Path,
+  pathBounds,
+  segmentCount,
+  transformPath,
+  uniteBoxes,
+} from "../geometry/path.ts";
 import type { Job } from "../job/job.ts";
 import { JobError, type Where } from "../problem.ts";
 import { fillArea } from "./area.ts";
@@ -34,7 +42,12 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
   const turn = rotate((placement.rotateDeg * Math.PI) / 180);
   const turned = artwork.shapes.map((shape) => transformPath<"page", "page">(shape.path, turn));
   const box = turned.reduce<Box | null>((all, path) => uniteBoxes(all, pathBounds(path)), null);
-  if (!box) throw new JobError("no-ink", "the artwork has no drawable ink", "check that its shapes are filled with a dark colour");
+  if (!box)
+    throw new JobError(
+      "no-ink",
+      "the artwork has no drawable ink",
+      "check that its shapes are filled with a dark colour",
+    );
   const width = box.maxX - box.minX;
   const height = box.maxY - box.minY;
   if (placement.widthMm !== undefined && !(width > 0)) throw noSize("width");
@@ -56,7 +69,10 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
 }
 
 /** A shape of the given path, or null where the path is empty. */
-export function inkShape(like: Pick<InkShape, "id" | "where" | "paint" | "rule">, path: Path<"flat">): InkShape | null {
+export function inkShape(
+  like: Pick<InkShape, "id" | "where" | "paint" | "rule">,
+  path: Path<"flat">,
+): InkShape | null {
   const box = pathBounds(path);
   if (!box) return null;
   const fill = like.paint === "fill";
@@ -83,9 +99,18 @@ function gather(shapes: readonly InkShape[]): Ink {
     areaMm2 += shape.areaMm2;
     lengthMm += shape.lengthMm;
   }
-  if (!box) throw new JobError("no-ink", "the artwork has no drawable ink", "check that its shapes are filled with a dark colour");
+  if (!box)
+    throw new JobError(
+      "no-ink",
+      "the artwork has no drawable ink",
+      "check that its shapes are filled with a dark colour",
+    );
   return { shapes, box, segments, areaMm2, lengthMm };
 }
 
 const noSize = (side: string): JobError =>
-  new JobError("size-impossible", `the ink has no ${side} of its own, so --${side} cannot be met`, `leave --${side} out, or give the other size`);
+  new JobError(
+    "size-impossible",
+    `the ink has no ${side} of its own, so --${side} cannot be met`,
+    `leave --${side} out, or give the other size`,
+  );

@@ -2,7 +2,14 @@
  * A filled path split by a region, curves kept as curves: paper's booleans, with each contour united on its own
  * first, and the areas checked against clipper2-ts. Loaded only where something has to be cut.
  */
-import { areaPathsD, differenceD, FillRule as ClipperRule, intersectD, type PathsD, unionD } from "clipper2-ts";
+import {
+  areaPathsD,
+  FillRule as ClipperRule,
+  differenceD,
+  intersectD,
+  type PathsD,
+  unionD,
+} from "clipper2-ts";
 import core from "paper/dist/paper-core.js";
 import type { FillRule } from "../artwork/types.ts";
 import { type Contour, type Path, PathBuilder, signedArea } from "../geometry/path.ts";
@@ -33,7 +40,8 @@ export function splitFill(path: Path<"flat">, rule: FillRule, region: Path<"flat
   const close = (found: Path<"flat">, polygon: PathsD): boolean =>
     Math.abs(Math.abs(netArea(found)) - Math.abs(areaPathsD(polygon))) <= MISMATCH * total + 1e-4;
   const curves = paperSplit(path, rule, region);
-  if (curves && close(curves.inside, polygonIn) && close(curves.outside, polygonOut)) return { ...curves, asPolygons: false };
+  if (curves && close(curves.inside, polygonIn) && close(curves.outside, polygonOut))
+    return { ...curves, asPolygons: false };
   return { inside: fromPolygons(polygonIn), outside: fromPolygons(polygonOut), asPolygons: true };
 }
 
@@ -51,7 +59,11 @@ function fromPolygons(paths: PathsD): Path<"flat"> {
   return builder.build();
 }
 
-function paperSplit(path: Path<"flat">, rule: FillRule, region: Path<"flat">): Omit<Split, "asPolygons"> | null {
+function paperSplit(
+  path: Path<"flat">,
+  rule: FillRule,
+  region: Path<"flat">,
+): Omit<Split, "asPolygons"> | null {
   const scope = new PaperScope();
   scope.setup(new scope.Size(1, 1));
   try {
@@ -77,7 +89,10 @@ function compound(scope: paper.PaperScope, path: Path<"flat">, rule: FillRule): 
     const turn = Math.sign(own.area);
     own.fillRule = rule;
     const united = own.unite(undefined as unknown as paper.PathItem, { insert: false });
-    const parts = united instanceof scope.CompoundPath ? (united.children.slice() as paper.Path[]) : [united as paper.Path];
+    const parts =
+      united instanceof scope.CompoundPath
+        ? (united.children.slice() as paper.Path[])
+        : [united as paper.Path];
     // Uniting may turn a contour round; holes by direction need it as it was.
     if (parts.length === 1 && Math.sign(parts[0]!.area) === -turn) parts[0]!.reverse();
     children.push(...parts);
@@ -127,7 +142,15 @@ function fromPaper(item: paper.PathItem): Path<"flat"> {
     for (const curve of path.curves) {
       const { point1, point2, handle1, handle2 } = curve;
       if (handle1.isZero() && handle2.isZero()) builder.line(point2.x, point2.y);
-      else builder.cubic(point1.x + handle1.x, point1.y + handle1.y, point2.x + handle2.x, point2.y + handle2.y, point2.x, point2.y);
+      else
+        builder.cubic(
+          point1.x + handle1.x,
+          point1.y + handle1.y,
+          point2.x + handle2.x,
+          point2.y + handle2.y,
+          point2.x,
+          point2.y,
+        );
     }
     builder.close();
   }

@@ -44,7 +44,11 @@ export interface Strip {
 
 /** The limits as strips, in order of precedence; only those that bind somewhere for |a| < the visible half. */
 export function strips(warp: Warp, limits: Limits): Strip[] {
-  const across = (zone: Zone, margin: (a: number, b: number) => number, allows: Strip["allows"] = "inside"): Strip => ({
+  const across = (
+    zone: Zone,
+    margin: (a: number, b: number) => number,
+    allows: Strip["allows"] = "inside",
+  ): Strip => ({
     zone,
     direction: "across",
     allows,

@@ -32,8 +32,11 @@ export interface Meeting {
   readonly areaRatio: number;
 }
 
-/** Below this the command plane stands for the vessel: past an incidence of about 87° no error can be held there. */
-const SMALLEST_SCALE = 0.05;
+/**
+ * The scale counts as no smaller than this: past an incidence of about 84° an error on the vessel can grow to
+ * more than its tolerance, since at the horizon itself nothing could hold it.
+ */
+const SMALLEST_SCALE = 0.1;
 
 export class Warp {
   readonly surface: Surface;

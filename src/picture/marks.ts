@@ -1,0 +1,75 @@
+/** The marks as an SVG for the station: one user unit = 1 mm, (0, 0) the optical axis, the page the lens's field. */
+import { type INode, stringify } from "svgson";
+import type { Contour, Path, Space } from "../geometry/path.ts";
+import type { Mark, Plan } from "../plan/plan.ts";
+import { zoneNames } from "../plan/zones.ts";
+
+export const element = (name: string, attributes: Record<string, string>, children: INode[] = []): INode => ({
+  name,
+  type: "element",
+  value: "",
+  attributes,
+  children,
+});
+
+export function marksSvg(plan: Plan): string {
+  const field = plan.job.lens.fieldMm;
+  const half = field / 2;
+  const groups = zoneNames.flatMap((zone) => {
+    const marks = plan.marks.get(zone);
+    return marks && marks.length > 0 ? [element("g", { id: freeId(zone, plan) }, marks.map(markNode))] : [];
+  });
+  const root = element(
+    "svg",
+    {
+      xmlns: "http://www.w3.org/2000/svg",
+      width: `${field}mm`,
+      height: `${field}mm`,
+      viewBox: `${-half} ${-half} ${field} ${field}`,
+    },
+    groups,
+  );
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${stringify(root)}\n`;
+}
+
+/** The zone's name, unless a shape of the artwork has it for its id. */
+function freeId(zone: string, plan: Plan): string {
+  const taken = (id: string): boolean =>
+    [...plan.marks.values()].some((list) => list.some((m) => m.id === id));
+  return taken(zone) ? `zone-${zone}` : zone;
+}
+
+const markNode = (mark: Mark): INode =>
+  element("path", {
+    id: mark.id,
+    ...(mark.paint === "fill"
+      ? { fill: "#000000", ...(mark.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
+      : { fill: "none", stroke: "#000000", "stroke-width": "0.05" }),
+    d: pathData(mark.path),
+  });
+
+/** Absolute path data of numbers that are already rounded: M, L, C and Z. */
+export const pathData = (path: Path<Space>): string => path.contours.map(contourData).join("");
+
+function contourData(c: Contour<Space>): string {
+  const p = c.points;
+  let d = `M${p[0]} ${p[1]}`;
+  for (let k = 0; k < c.straight.length; k++) {
+    const i = 6 * k;
+    d += c.straight[k]
+      ? `L${p[i + 6]} ${p[i + 7]}`
+      : `C${p[i + 2]} ${p[i + 3]} ${p[i + 4]} ${p[i + 5]} ${p[i + 6]} ${p[i + 7]}`;
+  }
+  return c.closed ? `${d}Z` : d;
+}
+
+/** The same path with its numbers rounded to `decimals`, for pictures. */
+export function roundedPath<S extends Space>(path: Path<S>, decimals: number): Path<S> {
+  const unit = 10 ** decimals;
+  return {
+    contours: path.contours.map((c) => ({
+      ...c,
+      points: c.points.map((v) => Math.round(v * unit) / unit + 0),
+    })),
+  };
+}

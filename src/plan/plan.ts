@@ -1,0 +1,231 @@
+/**
+ * The whole of a job in one line of rooms: ink on the flat → focus → zones → warp → fit → verdict. Everything
+ * that is written or drawn later is read from the Plan; nothing is computed twice.
+ */
+import type { Artwork } from "../artwork/types.ts";
+import { focusedSpot, relativeFluence, type Spot } from "../beam/spot.ts";
+import { CertifiedFitter } from "../fit/certified.ts";
+import { type Box, type Contour, type Path, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
+import type { ScanHead } from "../head/scanhead.ts";
+import type { Job, Pivot } from "../job/job.ts";
+import { JobError, type Problem, type Where } from "../problem.ts";
+import { cylinder } from "../vessel/cylinder.ts";
+import { mapContour, Warp } from "../warp/warp.ts";
+import { cutInk } from "./cut.ts";
+import { bestFocus, dropRange, type FalloffRange, falloffRange, type InkPoints, inkPoints } from "./focus.ts";
+import { type Ink, type InkShape, placeInk } from "./ink.ts";
+import { type Reach, reachOf } from "./reach.ts";
+import { judge, type Verdict } from "./verdict.ts";
+import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
+
+/** One shape as the station gets it: mm, (0, 0) the optical axis, x and y as in the file. */
+export interface Mark {
+  readonly id: string;
+  readonly paint: InkShape["paint"];
+  readonly rule: InkShape["rule"];
+  readonly path: Path<"command">;
+}
+
+export interface ZoneShare {
+  readonly zone: Zone;
+  readonly areaMm2: number;
+  readonly lineLengthMm: number;
+  /** Share of the inked area; of the line length where the ink is lines only. */
+  readonly share: number;
+  readonly where: readonly Where[];
+}
+
+export interface Plan {
+  readonly job: Job;
+  readonly page: { readonly widthMm: number; readonly heightMm: number };
+  readonly ink: Ink;
+  readonly warp: Warp;
+  readonly spot: Spot;
+  readonly limits: Limits;
+  readonly points: InkPoints;
+  readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
+  readonly reach: Reach;
+  readonly falloff: FalloffRange;
+  readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;
+  readonly zones: readonly ZoneShare[];
+  /** Marks by zone, `hidden` left out. */
+  readonly marks: ReadonlyMap<Zone, readonly Mark[]>;
+  readonly fit: {
+    readonly certifiedErrorMm: number;
+    readonly segmentsIn: number;
+    readonly segmentsOut: number;
+  };
+  /** Box around all marks in the file, and around those of the group `usable`. */
+  readonly box: { readonly all: Box | null; readonly usable: Box | null };
+  readonly reasons: readonly Problem[];
+  readonly verdict: Verdict;
+}
+
+/** Told what is being done, for a progress line. */
+export type Progress = (step: string) => void;
+
+/** Throws JobError where the job cannot be carried out at all, FitFailure where a curve cannot be certified. */
+export async function planJob(artwork: Artwork, job: Job, progress: Progress = () => {}): Promise<Plan> {
+  progress("placing the ink");
+  const ink = placeInk(artwork, job.placement);
+  const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
+  const spot = focusedSpot(job.source, job.lens.focalLengthMm);
+  const limits: Limits = {
+    usableDepthMm: job.limits.usableDepthMm === "rayleigh" ? spot.rayleighMm : job.limits.usableDepthMm,
+    maxIncidenceDeg: job.limits.maxIncidenceDeg,
+  };
+  const base = headOf(job);
+  const points = inkPoints(ink);
+  progress("finding the best focus");
+  const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
+  const belowCrownMm = job.focus === "best" ? bestMm : job.focus === "crown" ? 0 : job.focus;
+  const head: ScanHead = { ...base, belowCrown: belowCrownMm };
+  if (belowCrownMm >= Math.min(head.pivotAcross, head.pivotAlong)) {
+    throw new JobError(
+      "focus-too-deep",
+      `a focus ${belowCrownMm} mm below the crown puts the crown above the lens's pivot`,
+      "give --focus in mm below the crown, a few millimetres at most",
+    );
+  }
+  const warp = new Warp(surface, head);
+  progress("cutting at the limits");
+  const { pieces, problems } = await cutInk(ink, strips(warp, limits), surface.halfWidth);
+  progress("bending the ink");
+  const { marks, fit } = fitMarks(pieces, warp, job);
+  const reach = reachOf(surface, base, limits);
+  const falloff = falloffRange(warp, spot, points);
+  const zones = shares(ink, pieces);
+  const known = {
+    job,
+    page: { widthMm: artwork.widthMm, heightMm: artwork.heightMm },
+    ink,
+    warp,
+    spot,
+    limits,
+    points,
+    focus: { belowCrownMm, bestMm, dropMm: dropRange(surface, points).most },
+    reach,
+    falloff,
+    pieces,
+    zones,
+    marks,
+    fit,
+    box: { all: boxOf(marks, zoneNames), usable: boxOf(marks, ["usable"]) },
+  };
+  return { ...known, ...judge(known, [...artwork.problems, ...problems]) };
+}
+
+/** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */
+function headOf(job: Job): Omit<ScanHead, "belowCrown"> {
+  const distance = (p: Pivot): number => (p === "telecentric" ? Infinity : p);
+  const [x, y] = job.lens.pivotMm;
+  const [across, along] = job.axis === "y" ? [x, y] : [y, x];
+  return { pivotAcross: distance(across), pivotAlong: distance(along), field: job.lens.fieldMm };
+}
+
+function fitMarks(
+  pieces: ReadonlyMap<Zone, readonly InkShape[]>,
+  warp: Warp,
+  job: Job,
+): Pick<Plan, "marks" | "fit"> {
+  const fitter = new CertifiedFitter(job.toleranceMm);
+  const marks = new Map<Zone, Mark[]>();
+  const taken = new Set<string>();
+  let certifiedErrorMm = 0;
+  let segmentsIn = 0;
+  let segmentsOut = 0;
+  for (const zone of zoneNames) {
+    const shapes = pieces.get(zone);
+    if (zone === "hidden" || !shapes) continue;
+    const list: Mark[] = [];
+    for (const shape of shapes) {
+      segmentsIn += segmentCount(shape.path);
+      const contours = shape.path.contours.map((contour) => {
+        const { contour: fitted, errorMm } = fitter.fit(mapContour(contour, warp));
+        if (zone === "usable" && errorMm > certifiedErrorMm) certifiedErrorMm = errorMm;
+        return job.axis === "y" ? fitted : turned(fitted);
+      });
+      const path = { contours };
+      segmentsOut += segmentCount(path);
+      list.push({ id: unique(shape.id, zone, taken), paint: shape.paint, rule: shape.rule, path });
+    }
+    marks.set(zone, list);
+  }
+  return { marks, fit: { certifiedErrorMm, segmentsIn, segmentsOut } };
+}
+
+/** A quarter turn clockwise: the vessel's top, up on the page, points to the bed's +x. Exact on rounded numbers. */
+function turned(c: Contour<"command">): Contour<"command"> {
+  const points = new Float64Array(c.points.length);
+  for (let i = 0; i < points.length; i += 2) {
+    points[i] = 0 - c.points[i + 1]!;
+    points[i + 1] = c.points[i]!;
+  }
+  return { ...c, points };
+}
+
+/** The source's id where it is still free, else with its zone, else with a number. */
+function unique(id: string, zone: Zone, taken: Set<string>): string {
+  let name = taken.has(id) ? `${id}-${zone}` : id;
+  for (let n = 2; taken.has(name); n++) name = `${id}-${zone}-${n}`;
+  taken.add(name);
+  return name;
+}
+
+function shares(ink: Ink, pieces: ReadonlyMap<Zone, readonly InkShape[]>): ZoneShare[] {
+  const filled = ink.areaMm2 > 0;
+  const rows = zoneNames.map((zone) => {
+    const shapes = pieces.get(zone) ?? [];
+    const areaMm2 = shapes.reduce((sum, s) => sum + s.areaMm2, 0);
+    const lineLengthMm = shapes.reduce((sum, s) => sum + s.lengthMm, 0);
+    return { zone, areaMm2, lineLengthMm, where: shapes.map((s) => s.where) };
+  });
+  const total = rows.reduce((sum, r) => sum + (filled ? r.areaMm2 : r.lineLengthMm), 0);
+  return rows.map((r) => ({ ...r, share: (filled ? r.areaMm2 : r.lineLengthMm) / total }));
+}
+
+function boxOf(marks: ReadonlyMap<Zone, readonly Mark[]>, zones: readonly Zone[]): Box | null {
+  let box: Box | null = null;
+  for (const zone of zones)
+    for (const mark of marks.get(zone) ?? []) box = uniteBoxes(box, pathBounds(mark.path));
+  return box;
+}
+
+/** One point across the vessel at the placement point, for the falloff's profile. */
+export interface ProfilePoint {
+  readonly aroundMm: number;
+  readonly angleDeg: number;
+  readonly dropMm: number;
+  readonly defocusMm: number;
+  readonly incidenceDeg: number;
+  readonly relativeFluence: number;
+  readonly areaRatio: number;
+}
+
+/** The profile at b = 0, as far as the beam reaches, over the ink and the reach and a little beyond. */
+export function falloffProfile(plan: Pick<Plan, "warp" | "spot" | "ink" | "reach">): ProfilePoint[] {
+  const { warp, spot, ink, reach } = plan;
+  const half = Math.min(
+    Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX), reach.aroundMm / 2) * 1.05,
+    warp.surface.halfWidth * 0.9999,
+  );
+  const n = 40;
+  const normal = new Float64Array(12);
+  const points: ProfilePoint[] = [];
+  for (let i = -n; i <= n; i++) {
+    const a = (half * i) / n;
+    const m = warp.meeting(a, 0);
+    if (typeof m === "string") continue;
+    warp.surface.at(a, 0, normal);
+    points.push({
+      aroundMm: a,
+      angleDeg: (Math.atan2(normal[9]!, normal[11]!) * 180) / Math.PI,
+      dropMm: m.drop,
+      defocusMm: m.defocus,
+      incidenceDeg: (Math.acos(Math.min(1, m.cosIncidence)) * 180) / Math.PI,
+      relativeFluence: relativeFluence(m, spot),
+      areaRatio: m.areaRatio,
+    });
+  }
+  return points;
+}

@@ -1,0 +1,184 @@
+/** The report: the plan's findings as plain data. Its JSON Schema is shared/report.schema.json. */
+import { z } from "zod";
+import type { Box } from "../geometry/path.ts";
+import { falloffProfile, type Plan } from "./plan.ts";
+import { zoneNames } from "./zones.ts";
+
+const mm = z.number();
+const where = z.object({
+  element: z.string().optional(),
+  id: z.string().optional(),
+  line: z.number().int().optional(),
+  column: z.number().int().optional(),
+});
+const point = z.tuple([mm, mm]);
+const box = z.object({
+  centreMm: point.describe("from the optical axis; x to the right, y down, as in the file"),
+  sizeMm: point,
+});
+
+export const reportSchema = z.object({
+  schema: z.literal("fallaway-report-1"),
+  verdict: z.enum(["ready", "caution", "stop"]),
+  reasons: z.array(
+    z.object({
+      code: z.string(),
+      severity: z.enum(["error", "stop", "caution", "note"]),
+      message: z.string(),
+      where: where.optional(),
+      hint: z.string(),
+    }),
+  ),
+  artwork: z.object({
+    widthMm: mm.describe("the ink's size around the vessel"),
+    heightMm: mm.describe("the ink's size along the vessel"),
+    segments: z.number().int(),
+    inkAreaMm2: z.number().describe("sum over the shapes; overlaps count for each"),
+    lineLengthMm: mm.describe("length of all centre lines"),
+    pageMm: point.describe("the artwork's own page"),
+    aroundMm: point.describe("leftmost and rightmost ink from the crown line"),
+    alongMm: point.describe("topmost and lowest ink from the placement point"),
+  }),
+  vessel: z.object({
+    kind: z.literal("cylinder"),
+    diameterMm: mm,
+    girthMm: mm,
+    fidelity: z.enum(["girth", "sight"]),
+    axis: z.enum(["x", "y"]),
+  }),
+  head: z.object({
+    lens: z.string(),
+    focalLengthMm: mm,
+    fieldMm: mm,
+    workingDistanceMm: mm,
+    pivotMm: z.tuple([z.union([mm, z.literal("telecentric")]), z.union([mm, z.literal("telecentric")])]),
+    maxIncidenceDeg: z.number(),
+  }),
+  focus: z.object({
+    belowCrownMm: mm.describe("δ: the focal plane below the crown line"),
+    fractionOfDrop: z
+      .number()
+      .nullable()
+      .describe("δ over the largest drop of the ink; null where the ink has no drop"),
+    lensToCrownMm: mm.describe("working distance − δ"),
+    bestMm: mm.describe("δ of the best focus"),
+  }),
+  reach: z.object({
+    aroundMm: mm.describe("widest artwork centred on the crown line, in the artwork's own width"),
+    limitedBy: z.enum(["depth", "incidence", "field", "vessel"]),
+  }),
+  spot: z.object({ waistDiameterMm: mm, rayleighMm: mm, usableDepthMm: mm }),
+  falloff: z.object({
+    min: z.number().describe("smallest relative fluence over the ink that the beam meets"),
+    max: z.number(),
+    ratio: z.number().describe("min / max"),
+    profile: z.array(
+      z.object({
+        aroundMm: mm,
+        angleDeg: z.number(),
+        dropMm: mm,
+        defocusMm: mm.describe("d: positive below the focal plane"),
+        incidenceDeg: z.number(),
+        relativeFluence: z.number(),
+        areaRatio: z.number().describe("area in the command plane per area on the vessel"),
+      }),
+    ),
+  }),
+  zones: z.array(
+    z.object({
+      zone: z.enum(zoneNames),
+      areaMm2: z.number(),
+      share: z.number().describe("of the inked area; of the line length where the ink is lines only"),
+      lineLengthMm: mm,
+    }),
+  ),
+  fit: z.object({
+    toleranceMm: mm.describe("on the vessel"),
+    certifiedErrorMm: mm.describe("on the vessel, over the usable ink, on the numbers as written"),
+    segmentsIn: z.number().int(),
+    segmentsOut: z.number().int(),
+  }),
+  box: z
+    .object({
+      centreMm: point.describe("of all marks, from the optical axis; x to the right, y down, as in the file"),
+      sizeMm: point,
+      usable: box.nullable().describe("the same for the group `usable` alone"),
+    })
+    .nullable()
+    .describe("null where nothing can be marked"),
+  files: z.array(
+    z.object({
+      kind: z.enum(["warped", "heatmap", "zones", "job"]),
+      path: z.string().describe("name beside the report"),
+      bytes: z.number().int(),
+      sha256: z.string(),
+    }),
+  ),
+});
+
+export type Report = z.infer<typeof reportSchema>;
+export type FileEntry = Report["files"][number];
+
+export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
+  const { job, ink, focus, falloff, fit } = plan;
+  const boxFacts = (b: Box): { centreMm: [number, number]; sizeMm: [number, number] } => ({
+    centreMm: [neat((b.minX + b.maxX) / 2), neat((b.minY + b.maxY) / 2)],
+    sizeMm: [neat(b.maxX - b.minX), neat(b.maxY - b.minY)],
+  });
+  const { all, usable } = plan.box;
+  return {
+    schema: "fallaway-report-1",
+    verdict: plan.verdict,
+    reasons: plan.reasons.map((r) => ({ ...r, where: r.where && { ...r.where } })),
+    artwork: {
+      widthMm: neat(ink.box.maxX - ink.box.minX),
+      heightMm: neat(ink.box.maxY - ink.box.minY),
+      segments: ink.segments,
+      inkAreaMm2: neat(ink.areaMm2),
+      lineLengthMm: neat(ink.lengthMm),
+      pageMm: [neat(plan.page.widthMm), neat(plan.page.heightMm)],
+      aroundMm: [neat(ink.box.minX), neat(ink.box.maxX)],
+      alongMm: [neat(ink.box.minY), neat(ink.box.maxY)],
+    },
+    vessel: {
+      kind: "cylinder",
+      diameterMm: job.vessel.diameterMm,
+      girthMm: Math.PI * job.vessel.diameterMm,
+      fidelity: job.placement.fidelity,
+      axis: job.axis,
+    },
+    head: {
+      lens: job.lens.id,
+      focalLengthMm: job.lens.focalLengthMm,
+      fieldMm: job.lens.fieldMm,
+      workingDistanceMm: job.lens.workingDistanceMm,
+      pivotMm: [...job.lens.pivotMm],
+      maxIncidenceDeg: job.limits.maxIncidenceDeg,
+    },
+    focus: {
+      belowCrownMm: focus.belowCrownMm,
+      fractionOfDrop: focus.dropMm > 1e-6 ? focus.belowCrownMm / focus.dropMm : null,
+      lensToCrownMm: job.lens.workingDistanceMm - focus.belowCrownMm,
+      bestMm: focus.bestMm,
+    },
+    reach: { ...plan.reach },
+    spot: { ...plan.spot, usableDepthMm: plan.limits.usableDepthMm },
+    falloff: {
+      ...falloff,
+      ratio: falloff.max > 0 ? falloff.min / falloff.max : 0,
+      profile: falloffProfile(plan),
+    },
+    zones: plan.zones.map(({ zone, areaMm2, share, lineLengthMm }) => ({
+      zone,
+      areaMm2,
+      share,
+      lineLengthMm,
+    })),
+    fit: { toleranceMm: job.toleranceMm, ...fit },
+    box: all && { ...boxFacts(all), usable: usable && boxFacts(usable) },
+    files: [...files],
+  };
+}
+
+/** Rounding noise away: nanometres of a millimetre say nothing. */
+const neat = (v: number): number => Math.round(v * 1e6) / 1e6 + 0;

@@ -1,0 +1,105 @@
+/** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
+import type { Problem, Where } from "../problem.ts";
+import type { Plan, ZoneShare } from "./plan.ts";
+import type { Zone } from "./zones.ts";
+
+export type Verdict = "ready" | "caution" | "stop";
+
+/** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
+const FADE = 0.5;
+
+type Known = Omit<Plan, "reasons" | "verdict">;
+
+export function judge(known: Known, problems: readonly Problem[]): { reasons: Problem[]; verdict: Verdict } {
+  const reasons = [...limitReasons(known), ...problems, ...cautions(known)];
+  const has = (severity: Problem["severity"]): boolean => reasons.some((r) => r.severity === severity);
+  const order: Problem["severity"][] = ["error", "stop", "caution", "note"];
+  reasons.sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity));
+  return { reasons, verdict: has("stop") ? "stop" : has("caution") ? "caution" : "ready" };
+}
+
+const beyond: Record<Exclude<Zone, "usable">, { code: string; what: string }> = {
+  hidden: { code: "ink-hidden", what: "turns away from the lens and cannot be marked in this pose" },
+  "off-field": { code: "ink-off-field", what: "lies outside the lens's field" },
+  "out-of-depth": { code: "ink-out-of-depth", what: "lies outside the usable depth of focus" },
+  oblique: { code: "ink-oblique", what: "is met too obliquely" },
+};
+
+function limitReasons(known: Known): Problem[] {
+  const reasons: Problem[] = [];
+  for (const row of known.zones) {
+    if (row.zone === "usable" || row.where.length === 0) continue;
+    const { code, what } = beyond[row.zone];
+    reasons.push({
+      code,
+      severity: "stop",
+      message: `${amount(row)} ${what}${names(row.where)}`,
+      ...(row.where[0] ? { where: row.where[0] } : {}),
+      hint: hintFor(row.zone, known),
+    });
+  }
+  const width = known.ink.box.maxX - known.ink.box.minX;
+  const whole = 2 * known.warp.surface.halfWidth;
+  if (width > whole) {
+    reasons.push({
+      code: "wider-than-vessel",
+      severity: "stop",
+      message: `the artwork is ${width.toFixed(1)} mm wide, the vessel ${known.job.placement.fidelity === "girth" ? "measures" : "shows"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "girth" ? "around" : "across"}`,
+      hint: `give --width ${Math.floor(known.reach.aroundMm)} or less`,
+    });
+  }
+  return reasons;
+}
+
+function amount(row: ZoneShare): string {
+  const percent = row.share * 100;
+  const share = percent >= 0.05 ? `${percent.toFixed(1)} %` : "less than 0.1 %";
+  const sizes = [
+    row.areaMm2 > 0 ? `${row.areaMm2.toPrecision(3)} mm²` : "",
+    row.lineLengthMm > 0 ? `${row.lineLengthMm.toPrecision(3)} mm of line` : "",
+  ].filter(Boolean);
+  return `${share} of the ink (${sizes.join(" and ")})`;
+}
+
+function names(where: readonly Where[]): string {
+  const ids = [...new Set(where.map((w) => w.id ?? w.element ?? "?"))];
+  return `: ${ids.slice(0, 4).join(", ")}${ids.length > 4 ? ` and ${ids.length - 4} more` : ""}`;
+}
+
+function hintFor(zone: Zone, known: Known): string {
+  const { reach, job, ink, focus } = known;
+  const half = Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX));
+  const off = Math.abs(ink.box.minX + ink.box.maxX) > 0.02 * half;
+  if (zone === "off-field" && 2 * half <= reach.aroundMm) {
+    return `the field is ${job.lens.fieldMm} mm square: give a smaller --height, move the ink with --at, or use a lens with a larger field`;
+  }
+  if (2 * half <= reach.aroundMm && zone === "out-of-depth" && job.focus !== "best") {
+    return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
+  }
+  const narrow = `the reach is ${reach.aroundMm.toFixed(1)} mm around (limited by ${reach.limitedBy}): `;
+  const centre = off ? "centre the ink on the crown line, " : "";
+  return `${narrow}${centre}give a smaller --width, or use a lens with a ${zone === "off-field" ? "larger field" : "greater depth of focus"}`;
+}
+
+function cautions(known: Known): Problem[] {
+  const list: Problem[] = [];
+  const { falloff, focus, job } = known;
+  const ratio = falloff.max > 0 ? falloff.min / falloff.max : 0;
+  if (ratio > 0 && ratio < FADE) {
+    list.push({
+      code: "sides-fade",
+      severity: "caution",
+      message: `the weakest ink gets ${(100 * ratio).toFixed(0)} % of the fluence of the strongest`,
+      hint: "expect the coating to stay at the sides first: test on a spare cup, or make the artwork narrower",
+    });
+  }
+  if (job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {
+    list.push({
+      code: "focus-not-best",
+      severity: "note",
+      message: `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; the evenest is at ${focus.bestMm.toFixed(1)} mm`,
+      hint: "leave --focus out for the evenest result",
+    });
+  }
+  return list;
+}
