@@ -13,12 +13,20 @@ const MAX_INCIDENCE_DEG = 60;
 /** A fortieth of a typical spot. */
 const TOLERANCE_MM = 0.002;
 
-/** Checks parsed JSON against the job's schema. `where` names the file (or "the options") in the message. */
-export function readJobFile(value: unknown, where: string): JobFile {
+/**
+ * Checks parsed JSON against the job's schema. `where` names the file (or "the options") in the message;
+ * `nameOf` may give a place its own name there.
+ */
+export function readJobFile(
+  value: unknown,
+  where: string,
+  nameOf: (path: readonly PropertyKey[]) => string | null = () => null,
+): JobFile {
   const result = jobFileSchema.safeParse(value);
   if (result.success) return result.data;
   const issue = result.error.issues[0] as z.core.$ZodIssue;
   const place = issue.path.join(".");
+  const named = nameOf(issue.path);
   if (issue.code === "unrecognized_keys") {
     const key = issue.keys[0] as string;
     const known = keysAt(issue.path);
@@ -36,10 +44,12 @@ export function readJobFile(value: unknown, where: string): JobFile {
   const wanted = unit && typeof found === "string" ? `takes a plain number in ${unit}` : sentence(issue);
   throw new JobError(
     "job-value",
-    `${where}: ${place || "the job"} ${wanted}, found ${JSON.stringify(found) ?? "nothing"}`,
-    unit
-      ? `write it as a number in ${unit}, without a unit`
-      : "see shared/job.schema.json for what is allowed",
+    `${named ?? `${where}: ${place || "the job"}`} ${wanted}, found ${JSON.stringify(found) ?? "nothing"}`,
+    named
+      ? "see fallaway prepare --help"
+      : unit
+        ? `write it as a number in ${unit}, without a unit`
+        : "shared/job.schema.json says what is allowed",
   );
 }
 

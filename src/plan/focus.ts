@@ -30,12 +30,16 @@ export function inkPoints(ink: Ink): InkPoints {
   const out = new Float64Array(4);
   const keep = (a: number, b: number): void => {
     const i = Math.min(BINS - 1, Math.max(0, Math.floor(((a - minX) / width) * BINS)));
-    let c = columns[i];
-    if (!c) columns[i] = c = Float64Array.of(a, b, a, b, a, b, a, b);
-    if (a < c[0]!) (c[0] = a), (c[1] = b);
-    if (a > c[2]!) (c[2] = a), (c[3] = b);
-    if (b < c[5]!) (c[4] = a), (c[5] = b);
-    if (b > c[7]!) (c[6] = a), (c[7] = b);
+    const c = columns[i] ?? Float64Array.of(a, b, a, b, a, b, a, b);
+    columns[i] = c;
+    const put = (at: number): void => {
+      c[at] = a;
+      c[at + 1] = b;
+    };
+    if (a < c[0]!) put(0);
+    if (a > c[2]!) put(2);
+    if (b < c[5]!) put(4);
+    if (b > c[7]!) put(6);
   };
   for (const shape of ink.shapes) {
     for (const c of shape.path.contours) {

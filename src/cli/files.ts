@@ -1,0 +1,100 @@
+/** Reading with errors that name the file, and writing files whole or not at all. */
+import { createHash } from "node:crypto";
+import {
+  accessSync,
+  closeSync,
+  constants,
+  fsyncSync,
+  mkdirSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from "node:fs";
+import { basename, dirname, join, resolve } from "node:path";
+import { JobError } from "../problem.ts";
+
+/** The file's bytes, or a JobError that names it. */
+export function readInput(path: string, what: string): Buffer {
+  try {
+    const bytes = readFileSync(path);
+    if (bytes.length === 0)
+      throw new JobError("file-empty", `${path} is empty`, `give ${what} that has content`);
+    return bytes;
+  } catch (error) {
+    if (error instanceof JobError) throw error;
+    const code = (error as NodeJS.ErrnoException).code;
+    const why =
+      code === "ENOENT" ? "does not exist" : code === "EISDIR" ? "is a folder" : `cannot be read (${code})`;
+    throw new JobError("file-unreadable", `${path} ${why}`, `give the path of ${what}`);
+  }
+}
+
+export const sha256 = (data: Uint8Array | string): string => createHash("sha256").update(data).digest("hex");
+
+/** Says early, before any work, that a folder cannot be written. */
+export function checkFolder(folder: string): void {
+  let place = resolve(folder);
+  for (;;) {
+    try {
+      if (!statSync(place).isDirectory()) throw refused(folder, `${place} is a file`);
+      accessSync(place, constants.W_OK);
+      return;
+    } catch (error) {
+      if (error instanceof JobError) throw error;
+      const code = (error as NodeJS.ErrnoException).code;
+      if (code !== "ENOENT" && code !== "ENOTDIR") throw refused(folder, String(code));
+      if (dirname(place) === place) throw refused(folder, String(code));
+      place = dirname(place);
+    }
+  }
+}
+
+const refused = (folder: string, why: string): JobError =>
+  new JobError(
+    "folder-unwritable",
+    `--out ${folder} cannot be written (${why})`,
+    "choose a folder that you may write to",
+  );
+
+export interface Output {
+  readonly name: string;
+  readonly data: Uint8Array | string;
+}
+
+/**
+ * Writes all files into a folder: first each under a temporary name beside its place, then all are renamed. A
+ * process killed in between leaves no half-written file under a real name.
+ */
+export function writeAll(folder: string, outputs: readonly Output[]): void {
+  const waiting: [string, string][] = [];
+  const sweep = (): void => {
+    for (const [temporary] of waiting) rmSync(temporary, { force: true });
+  };
+  try {
+    mkdirSync(folder, { recursive: true });
+    for (const { name, data } of outputs) {
+      const temporary = join(folder, `.${basename(name)}.${process.pid}.tmp`);
+      waiting.push([temporary, join(folder, name)]);
+      writeWhole(temporary, data);
+    }
+    for (const [temporary, final] of waiting) renameSync(temporary, final);
+  } catch (error) {
+    sweep();
+    throw refused(folder, String((error as NodeJS.ErrnoException).code ?? error));
+  }
+}
+
+function writeWhole(path: string, data: Uint8Array | string): void {
+  const bytes = typeof data === "string" ? Buffer.from(data) : data;
+  const file = openSync(path, "w");
+  try {
+    let done = 0;
+    while (done < bytes.length) done += writeSync(file, bytes, done);
+    fsyncSync(file);
+  } finally {
+    closeSync(file);
+  }
+}

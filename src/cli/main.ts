@@ -1,0 +1,84 @@
+/**
+ * The command line. Heavy packages are imported only by the command that needs them, so that --help is quick.
+ * Exit codes: 0 ready or caution, 1 internal error, 2 the job or the artwork is wrong, 3 stop.
+ */
+import { readFileSync } from "node:fs";
+import { Command, CommanderError } from "commander";
+import { addJobOptions } from "./options.ts";
+
+const help = `
+Exit codes: 0 ready or caution; 3 stop: do not mark it as it is (files are still written, marked);
+2 the job or the artwork is wrong (nothing is written); 1 internal error.
+
+A class 4 laser on bright curved metal reflects in all directions: work in the closed enclosure, with eyewear
+for the wavelength and fume extraction. Local codes, the laser safety officer and the makers' data go first.`;
+
+/** Runs one command; the number is the process's exit code. */
+export async function main(argv: readonly string[]): Promise<number> {
+  let code = 0;
+  const program = new Command("fallaway")
+    .description(
+      "Bends vector artwork so that it reads true on a round vessel, and says before a cup is spoiled where the beam fades.",
+    )
+    .version(version(), "-V, --version", "print the version")
+    .helpOption("-h, --help", "print this help")
+    .addHelpText("after", help)
+    .exitOverride()
+    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, "fallaway: ")) });
+
+  addJobOptions(
+    program
+      .command("prepare")
+      .description(
+        "write the bent artwork, a heat map, a zones drawing, a report and the resolved job into DIR",
+      )
+      .argument("[ART.svg]", "the artwork (may be left out where the job file names it)")
+      .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
+  )
+    .option("--no-pictures", "leave the heat map and the zones drawing out")
+    .action(async (art: string | undefined, options: Record<string, unknown>) => {
+      const { prepare } = await import("./prepare.ts");
+      code = await prepare(art, options);
+    });
+
+  addJobOptions(
+    program
+      .command("check")
+      .description("say whether the artwork fits, and why not; writes no files")
+      .argument("[ART.svg]", "the artwork (may be left out where the job file names it)"),
+  ).action(async (art: string | undefined, options: Record<string, unknown>) => {
+    const { check } = await import("./prepare.ts");
+    code = await check(art, options);
+  });
+
+  program
+    .command("profiles")
+    .description("list the stored lenses and sources, each figure with where it comes from")
+    .argument("[kind]", "lenses or sources; both where left out")
+    .option("--json", "as JSON")
+    .action(async (kind: string | undefined, options: { json?: boolean }) => {
+      const { listProfiles } = await import("./profiles.ts");
+      listProfiles(kind, options.json === true);
+    });
+
+  for (const command of program.commands) {
+    command.exitOverride().version(version(), "-V, --version", "print the version");
+  }
+  try {
+    if (argv.length <= 2) {
+      program.outputHelp();
+      return 0;
+    }
+    await program.parseAsync(argv as string[]);
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
+    const { tell } = await import("./tell.ts");
+    return tell(error);
+  }
+  return code;
+}
+
+function version(): string {
+  const text = readFileSync(new URL("../../package.json", import.meta.url), "utf8");
+  return (JSON.parse(text) as { version: string }).version;
+}

@@ -1,0 +1,192 @@
+/** The job's options on the command line, each with the place in the job that it overrides. */
+import type { Command } from "commander";
+import type { JobFile } from "../job/job.ts";
+import { JobError } from "../problem.ts";
+
+interface OptionSpec {
+  readonly flags: string;
+  readonly help: string;
+  /** Path in the job file. */
+  readonly path: readonly [string, ...string[]];
+  readonly read: (text: string, name: string) => unknown;
+}
+
+const number =
+  (unit: string) =>
+  (text: string, name: string): number => {
+    const value = text.trim() === "" ? Number.NaN : Number(text);
+    if (!Number.isFinite(value)) {
+      throw new JobError(
+        "option-value",
+        `${name} takes a number${unit && ` of ${unit}`}, found "${text}"`,
+        `write it without a unit, as in ${name} 82`,
+      );
+    }
+    return value;
+  };
+const mm = number("millimetres");
+const degrees = number("degrees");
+const word = (text: string): string => text;
+
+/** "120,40" → [120, 40]; one number stands for both where `same`. */
+const pair =
+  (read: (text: string, name: string) => unknown, same: boolean) =>
+  (text: string, name: string): [unknown, unknown] => {
+    const parts = text.split(",");
+    if (parts.length === 1 && same) return [read(text, name), read(text, name)];
+    if (parts.length !== 2)
+      throw new JobError(
+        "option-value",
+        `${name} takes two numbers with a comma between, found "${text}"`,
+        `as in ${name} 0,12.5`,
+      );
+    return [read(parts[0]!, name), read(parts[1]!, name)];
+  };
+const mmOr =
+  (...words: string[]) =>
+  (text: string, name: string): unknown =>
+    words.includes(text) ? text : mm(text, name);
+
+const specs: readonly OptionSpec[] = [
+  {
+    flags: "--diameter <MM>",
+    help: "the vessel's outer diameter where the artwork goes",
+    path: ["vessel", "diameterMm"],
+    read: mm,
+  },
+  {
+    flags: "--circumference <MM>",
+    help: "or the way around it, by tape",
+    path: ["vessel", "circumferenceMm"],
+    read: mm,
+  },
+  {
+    flags: "--width <MM>",
+    help: "the ink's size around the vessel; alone it keeps the proportions",
+    path: ["placement", "widthMm"],
+    read: mm,
+  },
+  {
+    flags: "--height <MM>",
+    help: "the ink's size along the vessel; with --width it stretches",
+    path: ["placement", "heightMm"],
+    read: mm,
+  },
+  {
+    flags: "--rotate <DEG>",
+    help: "turn the artwork first, clockwise (lettering up the length: 90)",
+    path: ["placement", "rotateDeg"],
+    read: degrees,
+  },
+  {
+    flags: "--at <A,B>",
+    help: "where the ink's centre lands, mm right of the crown line and below the placement point (0,0)",
+    path: ["placement", "atMm"],
+    read: pair(mm, false),
+  },
+  {
+    flags: "--fidelity <RULE>",
+    help: "girth: true lengths on the vessel; sight: undistorted from the front (girth)",
+    path: ["placement", "fidelity"],
+    read: word,
+  },
+  {
+    flags: "--lens <ID>",
+    help: "lens profile (field-300); see: fallaway profiles lenses",
+    path: ["lens", "id"],
+    read: word,
+  },
+  {
+    flags: "--focal-length <MM>",
+    help: "instead of the lens profile's",
+    path: ["lens", "focalLengthMm"],
+    read: mm,
+  },
+  { flags: "--field <MM>", help: "side of the lens's square field", path: ["lens", "fieldMm"], read: mm },
+  {
+    flags: "--working-distance <MM>",
+    help: "lens reference to focal plane",
+    path: ["lens", "workingDistanceMm"],
+    read: mm,
+  },
+  {
+    flags: "--pivot <MM[,MM]>",
+    help: "deflection pivots above the focal plane, bed x and y; or telecentric",
+    path: ["lens", "pivotMm"],
+    read: pair(mmOr("telecentric"), true),
+  },
+  {
+    flags: "--beam-diameter <MM>",
+    help: "1/e² diameter entering the lens",
+    path: ["source", "beamDiameterMm"],
+    read: mm,
+  },
+  { flags: "--m2 <N>", help: "beam quality M²", path: ["source", "m2"], read: number("") },
+  {
+    flags: "--wavelength <NM>",
+    help: "wavelength in nanometres",
+    path: ["source", "wavelengthNm"],
+    read: number("nanometres"),
+  },
+  {
+    flags: "--usable-depth <MM>",
+    help: "usable depth either side of the focal plane (the Rayleigh range)",
+    path: ["limits", "usableDepthMm"],
+    read: mmOr("rayleigh"),
+  },
+  {
+    flags: "--max-incidence <DEG>",
+    help: "steepest angle to the surface's normal (60)",
+    path: ["limits", "maxIncidenceDeg"],
+    read: degrees,
+  },
+  {
+    flags: "--focus <WHERE>",
+    help: "best, crown, or mm below the crown line (best)",
+    path: ["focus"],
+    read: mmOr("best", "crown"),
+  },
+  {
+    flags: "--axis <x|y>",
+    help: "how the vessel lies on the bed; x: its top toward +x (y)",
+    path: ["axis"],
+    read: word,
+  },
+  {
+    flags: "--tolerance <MM>",
+    help: "largest error of the bent curves, on the vessel (0.002)",
+    path: ["toleranceMm"],
+    read: mm,
+  },
+];
+
+export function addJobOptions(command: Command): Command {
+  command.option("--job <JOB.json>", "a job file; options override it");
+  for (const { flags, help } of specs) command.option(flags, help);
+  return command.option("--json", "the report as JSON on standard output, nothing else there");
+}
+
+const nameOf = (spec: OptionSpec): string => spec.flags.split(" ")[0]!;
+
+/** commander's option values → the part of a job file that they stand for, unchecked. */
+export function jobOfOptions(values: Record<string, unknown>): unknown {
+  const job: Record<string, Record<string, unknown> | unknown> = {};
+  for (const spec of specs) {
+    const key = nameOf(spec)
+      .slice(2)
+      .replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
+    const text = values[key];
+    if (typeof text !== "string") continue;
+    const value = spec.read(text, nameOf(spec));
+    const [group, field] = spec.path;
+    if (field === undefined) job[group] = value;
+    else job[group] = { ...(job[group] as Record<string, unknown> | undefined), [field]: value };
+  }
+  return job satisfies unknown as JobFile;
+}
+
+/** The option that a place in the job belongs to, for messages. */
+export const optionAt = (path: readonly PropertyKey[]): string | null => {
+  const spec = specs.find((s) => s.path.every((key, i) => key === path[i]));
+  return spec ? nameOf(spec) : null;
+};

@@ -1,0 +1,74 @@
+/** The short plain summary: verdict first, then width against reach, focus, falloff, what to do. */
+import { join } from "node:path";
+import type { Plan } from "../plan/plan.ts";
+import type { Report } from "../plan/report.ts";
+
+const SHOWN = 12;
+
+export function summary(plan: Plan, report: Report, folder: string | null): string {
+  const { artwork, vessel, reach, focus, falloff, spot, fit, box, head } = report;
+  const f = (v: number, digits = 1): string => v.toFixed(digits);
+  const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
+  const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
+  const lines = [
+    `${report.verdict.toUpperCase()}`,
+    row(
+      "width",
+      `${f(artwork.widthMm)} mm ${wide}, ${f(artwork.heightMm)} mm along; the reach is ${f(reach.aroundMm)} mm (limited by ${reach.limitedBy})`,
+    ),
+    row(
+      "vessel",
+      `${f(vessel.diameterMm, 2)} mm diameter, ${f(vessel.girthMm)} mm around, axis along the bed's ${vessel.axis}`,
+    ),
+    row(
+      "focus",
+      `${f(focus.belowCrownMm, 2)} mm below the crown line${focus.fractionOfDrop === null ? "" : ` (${percent(focus.fractionOfDrop)} of the ink's drop)`}: lens reference ${f(focus.lensToCrownMm, 2)} mm above the crown`,
+    ),
+    row(
+      "spot",
+      `${f(1000 * spot.waistDiameterMm, 0)} µm at the waist, usable ${f(spot.usableDepthMm, 2)} mm either side of the focal plane`,
+    ),
+    row(
+      "falloff",
+      `relative fluence ${f(falloff.min, 2)} to ${f(falloff.max, 2)} over the ink: the weakest gets ${percent(falloff.ratio)} of the strongest`,
+    ),
+    row(
+      "curves",
+      `${fit.segmentsIn} segments in, ${fit.segmentsOut} out, within ${fit.certifiedErrorMm.toFixed(5)} mm on the vessel (asked ${fit.toleranceMm} mm)`,
+    ),
+  ];
+  const beyond = report.zones.filter((z) => z.zone !== "usable" && z.share > 0);
+  if (beyond.length > 0)
+    lines.push(row("zones", beyond.map((z) => `${z.zone} ${f(100 * z.share)} %`).join(", ")));
+  for (const reason of report.reasons.slice(0, SHOWN)) {
+    const at = reason.where?.line === undefined ? "" : ` (line ${reason.where.line})`;
+    lines.push(row(reason.severity, `${reason.message}${at}`), row("", `→ ${reason.hint}`));
+  }
+  if (report.reasons.length > SHOWN)
+    lines.push(row("", `and ${report.reasons.length - SHOWN} more in the report`));
+  if (folder !== null) {
+    const load = report.files.find((file) => file.kind === "warped");
+    if (load && box) {
+      const [x, y] = box.centreMm;
+      const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
+      lines.push(
+        row(
+          "load",
+          `${note}${join(folder, load.path)}, box centre at ${x.toFixed(4)}, ${y.toFixed(4)} mm from the optical axis`,
+        ),
+      );
+    }
+    lines.push(row("files", `${report.files.length + 1} in ${folder}`));
+    lines.push(
+      row(
+        "take care",
+        `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
+      ),
+      row("", "local codes, the laser safety officer and the makers' data go first"),
+    );
+  }
+  lines.push(row("", `lens ${head.lens}: profile figures are generic, replace them by your lens's own`));
+  return `${lines.join("\n")}\n`;
+}
+
+const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
