@@ -38,6 +38,8 @@ const SMOOTH = 0.02;
 const MOST_TURNING = 2.4;
 /** Numbers a piece has in the table of ends: start, end, unit direction at both, speed at both. */
 const ENDS = 10;
+/** Slower than this (mm per unit of t) an end stands still, and its direction is taken just inside. */
+const STANDSTILL = 1e-7;
 /** Share of the tolerance the samples may use: the error's peaks lie between them. */
 const SAMPLED_SHARE = 0.9;
 const DEEPEST = 30;
@@ -110,20 +112,18 @@ export class Fitter {
     curve.at(k, t, jet);
     out[at + 2 * side] = jet[0]!;
     out[at + 2 * side + 1] = jet[1]!;
-    let dx = jet[2]!,
-      dy = jet[3]!;
+    let dx = jet[2]!;
+    let dy = jet[3]!;
     let speed = Math.sqrt(dx * dx + dy * dy);
-    curve.at(k, (t + inside) / 2, jet);
-    const least = 1e-7 * (Math.abs(jet[2]!) + Math.abs(jet[3]!));
     let length = speed;
-    if (speed <= least) {
+    if (speed < STANDSTILL) {
       speed = 0;
       for (const step of [1e-4, 1e-2]) {
         curve.at(k, t + (inside - t) * step, jet);
         dx = jet[2]!;
         dy = jet[3]!;
         length = Math.sqrt(dx * dx + dy * dy);
-        if (length > least) break;
+        if (length > STANDSTILL) break;
       }
     }
     out[at + 4 + 2 * side] = length > 0 ? dx / length : 1;
@@ -271,7 +271,14 @@ export class Fitter {
       t1y = ends[z + 7]!;
     const s = this.#samples;
     const last = 7 * this.#count;
-    // Arc fractions at the samples: the guess for their feet, and the length for the first arms.
+    if (span > 0) {
+      // A cubic that is hardly more than moved has its feet at the source's own parameters.
+      for (let i = 0; i < last; i += 7) s[i + 6] = gauss8.nodes[i / 7]!;
+      const third = span / 3;
+      if (this.#place(x0, y0, t0x, t0y, ends[a + 8]! * third, t1x, t1y, ends[z + 9]! * third, x3, y3))
+        return true;
+    }
+    // Else the guess is the arc's fraction.
     let length = 0;
     for (let i = 0; i < last; i += 7) {
       const part = s[i + 5]! * Math.sqrt(s[i + 2]! * s[i + 2]! + s[i + 3]! * s[i + 3]!);
@@ -280,11 +287,6 @@ export class Fitter {
     }
     if (length === 0) return this.#place(x0, y0, t0x, t0y, 0, t1x, t1y, 0, x3, y3);
     for (let i = 6; i < last; i += 7) s[i] = s[i]! / length;
-    if (span > 0) {
-      const third = span / 3;
-      if (this.#place(x0, y0, t0x, t0y, ends[a + 8]! * third, t1x, t1y, ends[z + 9]! * third, x3, y3))
-        return true;
-    }
     const cx = x3 - x0,
       cy = y3 - y0;
     const chord2 = cx * cx + cy * cy;
@@ -341,11 +343,11 @@ export class Fitter {
     const foot = this.#foot;
     for (let i = 0; i < 7 * this.#count; i += 7) {
       const limit = this.#limit(s[i + 4]!);
-      footOf(c, s[i]!, s[i + 1]!, s[i + 6]!, 2, foot);
-      if (foot[1]! > limit) {
-        footOf(c, s[i]!, s[i + 1]!, foot[0]!, 8, foot);
-        if (foot[1]! > limit) return false;
+      for (let passes = 0; passes <= 8; passes += 4) {
+        footOf(c, s[i]!, s[i + 1]!, passes === 0 ? s[i + 6]! : foot[0]!, passes, foot);
+        if (foot[1]! <= limit) break;
       }
+      if (foot[1]! > limit) return false;
     }
     return true;
   }

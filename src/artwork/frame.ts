@@ -1,0 +1,136 @@
+/** What an element hands down to its children: place, style, opacity, viewport, and the uses on the way. */
+import type { Affine } from "../geometry/affine.ts";
+import { multiply, translate } from "../geometry/affine.ts";
+import type { Own } from "./cascade.ts";
+import type { Document } from "./document.ts";
+import { reportEffects } from "./effects.ts";
+import type { SvgNode } from "./node.ts";
+import type { Report } from "./report.ts";
+import type { Geometry } from "./shapes.ts";
+import type { Style } from "./style.ts";
+import { inheritStyle, parseOpacity } from "./style.ts";
+import { parseOrigin, parseTransform } from "./transform.ts";
+import type { Axis, LengthContext } from "./units.ts";
+import { parseLength, userUnits } from "./units.ts";
+
+/** A viewport that hides what lies outside it: 0…width by 0…height under `matrix`. */
+export interface Clip {
+  readonly node: SvgNode;
+  readonly matrix: Affine;
+  readonly width: number;
+  readonly height: number;
+  readonly outer: Clip | null;
+}
+
+export interface Uses {
+  readonly target: SvgNode;
+  readonly outer: Uses | null;
+}
+
+export interface Frame {
+  /** User units → mm on the page. */
+  readonly matrix: Affine;
+  readonly style: Style;
+  /** Product of the group opacities. */
+  readonly opacity: number;
+  /** What percentages refer to, in user units. */
+  readonly width: number;
+  readonly height: number;
+  readonly depth: number;
+  readonly uses: Uses | null;
+  readonly clip: Clip | null;
+}
+
+export interface Entered {
+  readonly frame: Frame;
+  readonly own: Own;
+}
+
+export const contextOf = (frame: Frame): LengthContext => ({
+  width: frame.width,
+  height: frame.height,
+  fontSize: frame.style.fontSize,
+});
+
+/** The conditions of SVG 2, 5.8: no extension is offered, and the language read is English. */
+export function passesConditions(node: SvgNode): boolean {
+  const extensions = node.attributes.requiredExtensions;
+  const languages = node.attributes.systemLanguage;
+  if (extensions !== undefined) return false;
+  return languages === undefined || languages.split(",").some((tag) => /^en(-|$)/i.test(tag.trim()));
+}
+
+function reportLanguage(node: SvgNode, report: Report): void {
+  const language = node.attributes.systemLanguage;
+  if (language === undefined) return;
+  const message = `Shown only in the language “${language.slice(0, 20)}”: left out.`;
+  report.add("caution", "language-not-shown", node, message, "Remove systemLanguage to have it marked.");
+}
+
+function placed(matrix: Affine, own: Own, node: SvgNode, context: LengthContext, report: Report): Affine {
+  const fail = (): Affine => {
+    report.add(
+      "stop",
+      "transform-not-understood",
+      node,
+      "A transform is not understood and was not applied.",
+      "Flatten the transforms in the drawing program.",
+    );
+    return matrix;
+  };
+  for (const property of ["translate", "rotate", "scale"]) {
+    if ((own.get(property) ?? "none") !== "none") return fail();
+  }
+  const text = own.get("transform");
+  if (text === undefined || text === "") return matrix;
+  // On the root a transform turns the page as a box in a browser window; nobody means that for marking.
+  const m = node.parent ? parseTransform(text, context) : null;
+  if (!m) return fail();
+  const originText = own.get("transform-origin");
+  if (originText === undefined) return multiply(matrix, m);
+  if (/^(fill|stroke|content|border)-box$/.test(own.get("transform-box") ?? "")) return fail();
+  const origin = parseOrigin(originText, context);
+  if (!origin) return fail();
+  const about = multiply(translate(origin.x, origin.y), multiply(m, translate(-origin.x, -origin.y)));
+  return multiply(matrix, about);
+}
+
+/** The element's frame and own values; null when it is not rendered: hidden, excluded, flattened to nothing. */
+export function enter(document: Document, node: SvgNode, outer: Frame): Entered | null {
+  const own = document.cascade.of(node);
+  if (own.get("display") === "none") return null;
+  if (!passesConditions(node)) {
+    reportLanguage(node, document.report);
+    return null;
+  }
+  const style = inheritStyle(outer.style, own);
+  const opacity = outer.opacity * (parseOpacity(own.get("opacity")) ?? 1);
+  const context = { width: outer.width, height: outer.height, fontSize: style.fontSize };
+  const matrix = placed(outer.matrix, own, node, context, document.report);
+  if (matrix.a * matrix.d - matrix.b * matrix.c === 0) return null;
+  if (opacity === 0) return null;
+  reportEffects(node, own, document.report);
+  return { frame: { ...outer, matrix, style, opacity, depth: outer.depth + 1 }, own };
+}
+
+/** Lengths and texts of an element's geometry properties in its frame. Unreadable lengths are reported. */
+export function geometryOf(document: Document, node: SvgNode, { frame, own }: Entered): Geometry {
+  const context = contextOf(frame);
+  return {
+    length(name: string, axis: Axis): number | null {
+      const text = own.get(name);
+      if (text === undefined || text === "" || text === "auto") return null;
+      const length = parseLength(text);
+      if (length) return userUnits(length, axis, context);
+      document.report.add(
+        "stop",
+        "length-not-understood",
+        node,
+        `The ${name} is not a length: “${text.slice(0, 40)}”. Read as if it were not there.`,
+        "Correct the element or draw it again.",
+      );
+      return null;
+    },
+    text: (name) => node.attributes[name] ?? "",
+  };
+}

@@ -1,0 +1,133 @@
+/** XML text → tree, with saxes in strict mode and our own caps; every error carries line and column. */
+import { SaxesParser } from "saxes";
+import { JobError } from "../problem.ts";
+import { declareEntities } from "./entities.ts";
+import type { SvgNode } from "./node.ts";
+
+export interface XmlDocument {
+  readonly root: SvgNode;
+  /** Targets of the processing instructions, e.g. `xml-stylesheet`. */
+  readonly instructions: readonly string[];
+  /** True when the root declares no namespace, so that unprefixed elements were taken as SVG. */
+  readonly namespaceMissing: boolean;
+}
+
+const svgNamespace = "http://www.w3.org/2000/svg";
+const xlinkNamespace = "http://www.w3.org/1999/xlink";
+const sizeCap = 64 * 1024 * 1024;
+const depthCap = 2000;
+
+/** Undeclared prefixes: `svg` and `xlink` mean what they usually mean, all others are foreign. */
+function undeclared(prefix: string): string | undefined {
+  if (prefix === "") return undefined;
+  if (prefix === "svg") return svgNamespace;
+  return prefix === "xlink" ? xlinkNamespace : `urn:undeclared:${prefix}`;
+}
+
+/** Line and column of growing offsets, without a table of lines. */
+function lineCounter(text: string): (offset: number) => { line: number; column: number } {
+  let line = 1;
+  let start = 0;
+  return (offset) => {
+    for (let nl = text.indexOf("\n", start); nl >= 0 && nl < offset; nl = text.indexOf("\n", start)) {
+      line++;
+      start = nl + 1;
+    }
+    return { line, column: offset - start + 1 };
+  };
+}
+
+/**
+ * Reads a document. Throws JobError: `empty-text`, `too-large` (64 M characters), `too-deep` (2000 levels),
+ * `entity-too-large`, `broken-xml` (the message says line and column).
+ */
+export function readXml(text: string): XmlDocument {
+  if (text.trim() === "") throw new JobError("empty-text", "The file is empty.", "Choose an SVG file.");
+  if (text.length > sizeCap) {
+    throw new JobError("too-large", "The file is larger than 64 MB.", "Simplify or split the artwork.");
+  }
+  const parser = new SaxesParser({ xmlns: true, position: true, resolvePrefix: undeclared });
+  const placeOf = lineCounter(text);
+  const instructions: string[] = [];
+  const open: SvgNode[] = [];
+  let root: SvgNode | null = null;
+  let namespaceMissing = false;
+
+  parser.on("error", (error) => {
+    // The parser stands just behind the character it refuses, or behind the end.
+    const { line, column } = lineCounter(text)(Math.min(parser.position, text.length) - 1);
+    const reason = error.message.replace(/^\d+:\d+: /, "").replace(/\.$/, "");
+    throw new JobError(
+      "broken-xml",
+      `Not readable as XML at line ${line}, column ${column}: ${reason}.`,
+      "Save the file again as SVG from the drawing program.",
+      { line, column },
+    );
+  });
+  parser.on("doctype", (doctype) => declareEntities(doctype, parser.ENTITIES));
+  parser.on("processinginstruction", ({ target }) => instructions.push(target));
+  parser.on("opentag", (tag) => {
+    const parent = open.length > 0 ? open[open.length - 1] : null;
+    if (!parent) namespaceMissing = tag.uri === "";
+    const svg = tag.uri === svgNamespace || (namespaceMissing && tag.uri === "");
+    const attributes: Record<string, string> = Object.create(null);
+    for (const key in tag.attributes) {
+      const a = tag.attributes[key];
+      attributes[a.prefix !== "" && a.uri === xlinkNamespace ? `xlink:${a.local}` : key] = a.value;
+    }
+    const name = svg ? tag.local : tag.name;
+    const node: SvgNode = {
+      name,
+      type: "element",
+      value: "",
+      attributes,
+      children: [],
+      parent,
+      svg,
+      line: startLine,
+      column: startColumn,
+    };
+    if (parent) parent.children.push(node);
+    else root = node;
+    open.push(node);
+    if (open.length > depthCap) {
+      throw new JobError(
+        "too-deep",
+        `Elements are nested deeper than ${depthCap} levels.`,
+        "Ungroup the artwork in the drawing program.",
+        { element: name, line: startLine, column: startColumn },
+      );
+    }
+  });
+  let startLine = 1;
+  let startColumn = 1;
+  parser.on("opentagstart", () => {
+    // The parser stands just behind the name; the nearest `<` before that opened the tag.
+    const place = placeOf(text.lastIndexOf("<", parser.position - 1));
+    startLine = place.line;
+    startColumn = place.column;
+  });
+  parser.on("closetag", () => {
+    open.pop();
+  });
+  const addText = (value: string): void => {
+    const parent = open[open.length - 1];
+    if (!parent || value.trim() === "") return;
+    parent.children.push({
+      name: "",
+      type: "text",
+      value,
+      attributes: {},
+      children: [],
+      parent,
+      svg: false,
+      line: parent.line,
+      column: parent.column,
+    });
+  };
+  parser.on("text", addText);
+  parser.on("cdata", addText);
+  parser.write(text).close();
+  if (!root) throw new JobError("broken-xml", "The file holds no element.", "Choose an SVG file.");
+  return { root, instructions, namespaceMissing };
+}
