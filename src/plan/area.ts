@@ -1,9 +1,16 @@
 /**
- * Area of a path by its fill rule. A single convex contour, and contours that clipper2-ts finds to be free of
- * overlaps, are measured exactly on their curves (Green's theorem). Where contours overlap, the area that clipper
+ * Area of a path by its fill rule. A single contour that does not meet itself, and contours that clipper2-ts
+ * finds free of overlaps, are measured exactly on their curves (Green's theorem). Where contours overlap, the area that clipper
  * finds on polygons stands, put right by what the polygons lose of the signed area (first order in CHORD).
  */
-import { areaPathsD, FillRule as ClipperRule, type PathsD, unionD } from "clipper2-ts";
+import {
+  areaPathsD,
+  FillRule as ClipperRule,
+  type PathD,
+  type PathsD,
+  type PointD,
+  unionD,
+} from "clipper2-ts";
 import type { FillRule } from "../artwork/types.ts";
 import { flattenInto } from "../geometry/cubic.ts";
 import { type Path, type Space, signedArea } from "../geometry/path.ts";
@@ -19,38 +26,46 @@ export const clipperRule = (rule: FillRule): ClipperRule =>
 /** mm², never negative. */
 export function fillArea(path: Path<Space>, rule: FillRule): number {
   const signed = path.contours.reduce((sum, c) => sum + signedArea(c), 0);
-  if (path.contours.length === 1 && isConvex(path.contours[0]!.points)) return Math.abs(signed);
   const flat = polygons(path, CHORD);
+  if (flat.length === 1 && isSimple(flat[0]!)) return Math.abs(signed);
   const signedFlat = Math.abs(areaPathsD(flat));
   const resolved = areaPathsD(unionD(flat, [], clipperRule(rule), DECIMALS));
   if (Math.abs(resolved - signedFlat) <= 1e-6 * Math.max(resolved, 1)) return Math.abs(signed);
   return Math.max(0, resolved + Math.abs(signed) - signedFlat);
 }
 
-/** True where the arms and points turn one way only, once around: the curve then cannot meet itself. */
-function isConvex(p: Float64Array): boolean {
-  let turning = 0;
-  let side = 0;
-  let x = 0;
-  let y = 0;
-  const n = p.length;
-  // Twice round the corner at the start.
-  for (let i = 2; i < n + 2; i += 2) {
-    const j = i < n ? i : i - n + 2;
-    const dx = p[j]! - p[j - 2]!;
-    const dy = p[j + 1]! - p[j - 1]!;
-    if (dx === 0 && dy === 0) continue;
-    const cross = x * dy - y * dx;
-    if ((x !== 0 || y !== 0) && Math.abs(cross) > 1e-12) {
-      if (side * cross < 0) return false;
-      side = Math.sign(cross);
+/**
+ * True where no two edges of a polygon meet but neighbours at their common point. Edges are taken from left to
+ * right and compared with those that begin before they end.
+ */
+function isSimple(polygon: PathD): boolean {
+  const n = polygon.length - 1;
+  const order = Array.from({ length: n }, (_, i) => i);
+  const left = order.map((i) => Math.min(polygon[i]!.x, polygon[i + 1]!.x));
+  order.sort((i, j) => left[i]! - left[j]!);
+  for (let k = 0; k < n; k++) {
+    const i = order[k]!;
+    const a = polygon[i]!;
+    const b = polygon[i + 1]!;
+    const right = Math.max(a.x, b.x);
+    const low = Math.min(a.y, b.y);
+    const high = Math.max(a.y, b.y);
+    for (let m = k + 1; m < n; m++) {
+      const j = order[m]!;
+      if (left[j]! > right) break;
+      const c = polygon[j]!;
+      const d = polygon[j + 1]!;
+      if (Math.max(c.y, d.y) < low || Math.min(c.y, d.y) > high) continue;
+      const apart = Math.abs(i - j);
+      if (apart === 1 || apart === n - 1) continue;
+      if (side(a, b, c) * side(a, b, d) <= 0 && side(c, d, a) * side(c, d, b) <= 0) return false;
     }
-    if (x !== 0 || y !== 0) turning += Math.atan2(cross, x * dx + y * dy);
-    x = dx;
-    y = dy;
   }
-  return p[0] === p[n - 2] && p[1] === p[n - 1] && Math.abs(turning) < 6.3;
+  return true;
 }
+
+const side = (a: PointD, b: PointD, p: PointD): number =>
+  (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
 
 /** Each contour as a polygon within `tolerance` (mm) of its curves. */
 export function polygons(path: Path<Space>, tolerance: number): PathsD {

@@ -4,7 +4,8 @@
  * minimum has one too and golden section finds it.
  *
  * Where no δ reaches all ink, δ is as deep as the ink nearest the crown allows: that leaves the widest strip
- * around the crown line usable, where chasing the far edge would lose the middle as well.
+ * around the crown line usable, where chasing the far edge would lose the middle as well. Ink that begins
+ * within a twentieth of the depth below the crown counts as beginning on it, so that the crown stays usable.
  */
 import { relativeFluence, type Spot } from "../beam/spot.ts";
 import { evalCubic } from "../geometry/cubic.ts";
@@ -18,6 +19,7 @@ import type { Ink } from "./ink.ts";
 export type InkPoints = Float64Array;
 
 const BINS = 1024;
+const NEAR_CROWN = 0.05;
 
 /**
  * Outlines sampled at least once in each of 1024 columns they cross; of each column the points furthest left,
@@ -106,7 +108,7 @@ export function bestFocus(
   const { least, most } = dropRange(surface, points);
   const lowest = most - usableDepthMm;
   const deepest = least + usableDepthMm;
-  if (lowest >= deepest) return deepest;
+  if (lowest >= deepest) return least < NEAR_CROWN * usableDepthMm ? usableDepthMm : deepest;
   const smallest = (belowCrown: number) =>
     falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points).min;
   // Outside the ink's own drops both crown and edge only get worse.

@@ -29,13 +29,15 @@ export function reachOf(surface: Surface, head: Omit<ScanHead, "belowCrown">, li
   const meet = (a: number) =>
     new Warp(surface, { ...head, belowCrown: drop(a) - limits.usableDepthMm }).meetingUnchecked(a, 0);
   const cosMax = Math.cos((limits.maxIncidenceDeg * Math.PI) / 180);
-  const last = surface.halfWidth * (1 - 1e-12);
-  const edge = (margin: (a: number) => number): number => bracketRoot(margin, 0, last) ?? surface.halfWidth;
+  const first = (margin: (a: number) => number, last: number): number => bracketRoot(margin, 0, last) ?? last;
+  // Past the horizon u comes back: no search goes there.
+  const horizon = first((a) => meet(a).cosIncidence, surface.halfWidth * (1 - 1e-12));
+  const edge = (margin: (a: number) => number): number => first(margin, horizon);
   const found: [number, Reach["limitedBy"]][] = [
     [edge((a) => 2 * limits.usableDepthMm - drop(a)), "depth"],
     [edge((a) => meet(a).cosIncidence - cosMax), "incidence"],
     [edge((a) => head.field / 2 - meet(a).u), "field"],
-    [surface.halfWidth, "vessel"],
+    [horizon, "vessel"],
   ];
   const [half, limitedBy] = found.reduce((least, next) => (next[0] < least[0] ? next : least));
   return { aroundMm: 2 * half, limitedBy };

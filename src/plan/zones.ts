@@ -44,6 +44,9 @@ export interface Strip {
 
 /** The limits as strips, in order of precedence; only those that bind somewhere for |a| < the visible half. */
 export function strips(warp: Warp, limits: Limits): Strip[] {
+  const at = (a: number, b: number) => warp.meetingUnchecked(a, b);
+  const facing = (a: number, b: number): number => at(a, b).cosIncidence;
+  const horizon = (b: number): number => firstZero((a) => facing(a, b), warp.surface.halfWidth);
   const across = (
     zone: Zone,
     margin: (a: number, b: number) => number,
@@ -52,13 +55,13 @@ export function strips(warp: Warp, limits: Limits): Strip[] {
     zone,
     direction: "across",
     allows,
-    edge: (b) => firstZero((a) => margin(a, b), warp.surface.halfWidth),
+    // Past the horizon u comes back, and a margin with it: the search ends there.
+    edge: (b) => firstZero((a) => margin(a, b), horizon(b)),
   });
-  const at = (a: number, b: number) => warp.meetingUnchecked(a, b);
   const half = warp.head.field / 2;
   const cosMax = Math.cos((limits.maxIncidenceDeg * Math.PI) / 180);
   const list = [
-    across("hidden", (a, b) => at(a, b).cosIncidence),
+    { zone: "hidden" as const, direction: "across" as const, allows: "inside" as const, edge: horizon },
     across("off-field", (a, b) => half - Math.abs(at(a, b).u)),
     {
       zone: "off-field" as const,

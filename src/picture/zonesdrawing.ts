@@ -1,0 +1,300 @@
+/**
+ * The zones as a drawing to open beside the artwork: flat and true to size, one user unit = 1 mm, (0, 0) where
+ * the crown line meets the placement point. Only paths, in groups that can be switched off one by one: ink,
+ * one group for each zone, reach, crown-line, ruler, key, title.
+ */
+import type { Box } from "../geometry/path.ts";
+import type { Plan } from "../plan/plan.ts";
+import type { Zone } from "../plan/zones.ts";
+import { zoneStyles } from "./colours.ts";
+import type { Lettering, TextPlace } from "./lettering.ts";
+import { pathData, roundedPath } from "./marks.ts";
+import { ringData, segmentsData, tag } from "./svg.ts";
+import { plain, roundStep, ticks, tickText } from "./ticks.ts";
+import { hatchLines, type Rings, zoneAreas } from "./zoneareas.ts";
+import { boxRing, type KeyItem, zoneKeyItems } from "./zonekey.ts";
+
+const INK = "#888888";
+const LINE = "#1a1a1a";
+const DECIMALS = 4;
+
+/** The drawing's measures (mm), all from its own size so that words stay in proportion. */
+interface Sheet {
+  /** What is hatched: ink and reach with a border. `page` adds the head and the ruler; the key comes below it. */
+  readonly body: Box;
+  readonly page: Box;
+  readonly type: number;
+  readonly hair: number;
+  readonly hatch: number;
+}
+
+/** Draws the zones over the ink; `title` is the artwork's name. */
+export function zonesSvg(plan: Plan, lettering: Lettering, title: string): string {
+  const sheet = sheetOf(plan);
+  const areas = zoneAreas(plan, sheet.body);
+  const key = keyRows(zoneKeyItems(plan, [...areas.keys()]), sheet, lettering);
+  const name = freeNames(plan);
+  const group = (id: string, content: string): string =>
+    content === "" ? "" : tag("g", { id: name(id) }, content);
+  const { minX, minY, maxX } = sheet.page;
+  const maxY = sheet.page.maxY + Math.ceil(KEY_ROW * sheet.type * key.length * 10) / 10;
+  const [width, height] = [maxX - minX, maxY - minY];
+  const groups = [
+    group("ink", inkPaths(plan)),
+    group("reach", reachSvg(plan, sheet, lettering)),
+    group("crown-line", crownSvg(sheet, lettering)),
+    group(
+      "zones",
+      [...areas]
+        .map(([zone, rings]) => group(`zone-${zone}`, zoneSvg(zone, rings, sheet, lettering)))
+        .join(""),
+    ),
+    group("ruler", rulerSvg(sheet, lettering)),
+    group("key", keySvg(key, sheet, lettering)),
+    group("title", titleSvg(plan, sheet, lettering, title)),
+  ].filter((part) => part !== "");
+  const root = tag(
+    "svg",
+    {
+      xmlns: "http://www.w3.org/2000/svg",
+      width: `${plain(width, DECIMALS)}mm`,
+      height: `${plain(height, DECIMALS)}mm`,
+      viewBox: [minX, minY, width, height].map((v) => Number(v.toFixed(DECIMALS))).join(" "),
+    },
+    `\n${groups.join("\n")}\n`,
+  );
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${root}\n`;
+}
+
+function sheetOf(plan: Plan): Sheet {
+  const { box } = plan.ink;
+  const half = Math.min(plan.reach.aroundMm / 2, plan.warp.surface.halfWidth);
+  const wide = Math.max(box.maxX, half) - Math.min(box.minX, -half);
+  const type = Math.min(6, Math.max(1.6, wide / 36));
+  const pad = 2.4 * type;
+  const tenth = (v: number, round: (v: number) => number): number => round(v * 10) / 10;
+  const body = {
+    minX: tenth(Math.min(box.minX, -half) - pad, Math.floor),
+    maxX: tenth(Math.max(box.maxX, half) + pad, Math.ceil),
+    minY: tenth(Math.min(box.minY, 0) - pad, Math.floor),
+    maxY: tenth(Math.max(box.maxY, 0) + pad, Math.ceil),
+  };
+  const page = {
+    minX: tenth(body.minX - type, Math.floor),
+    maxX: tenth(body.maxX + type, Math.ceil),
+    minY: tenth(body.minY - 7.2 * type, Math.floor),
+    maxY: tenth(body.maxY + 4.4 * type, Math.ceil),
+  };
+  return { body, page, type, hair: type / 18, hatch: type * 0.8 };
+}
+
+/** Group names that no shape of the artwork has taken. */
+function freeNames(plan: Plan): (id: string) => string {
+  const taken = new Set(plan.ink.shapes.map((shape) => shape.id));
+  return (id) => {
+    let free = id;
+    for (let n = 2; taken.has(free); n++) free = `${id}-${n}`;
+    taken.add(free);
+    return free;
+  };
+}
+
+const inkPaths = (plan: Plan): string =>
+  plan.ink.shapes
+    .map((shape) =>
+      tag("path", {
+        id: shape.id,
+        ...(shape.paint === "fill"
+          ? { fill: INK, ...(shape.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
+          : { fill: "none", stroke: INK, "stroke-width": 0.1 }),
+        d: pathData(roundedPath(shape.path, DECIMALS)),
+      }),
+    )
+    .join("\n");
+
+const stroke = (d: string, width: number, dash = ""): string =>
+  tag(
+    "path",
+    { d, fill: "none", stroke: LINE, "stroke-width": width, ...(dash ? { "stroke-dasharray": dash } : {}) },
+    "",
+    DECIMALS,
+  );
+
+function words(lettering: Lettering, text: string, place: TextPlace, rim = 0): string {
+  const d = lettering.path(text, { ...place, decimals: DECIMALS });
+  if (d === "") return "";
+  const halo = { d, fill: "#ffffff", stroke: "#ffffff", "stroke-width": rim, "stroke-linejoin": "round" };
+  return (rim > 0 ? tag("path", halo) : "") + tag("path", { d, fill: LINE });
+}
+
+/** Shade, hatch, outline and words of one zone. */
+const zoneSvg = (zone: Zone, rings: Rings, sheet: Sheet, lettering: Lettering): string =>
+  zoneFill(zone, rings, sheet) +
+  rings.map((ring) => zoneWord(zoneStyles[zone].word, ring, sheet, lettering)).join("");
+
+function zoneFill(zone: Zone, rings: Rings, sheet: Sheet): string {
+  const style = zoneStyles[zone];
+  const outline = rings.map((ring) => ringData(ring, true, DECIMALS)).join("");
+  const lines = style.hatch.map((angle) =>
+    segmentsData(hatchLines(rings, angle, sheet.hatch * style.gap), DECIMALS),
+  );
+  const shade = {
+    d: outline,
+    fill: style.shade,
+    "fill-opacity": style.shadeOpacity,
+    "fill-rule": "evenodd",
+  };
+  return tag("path", shade) + stroke(lines.join(""), sheet.hair) + stroke(outline, 2 * sheet.hair);
+}
+
+/** The zone's word in the middle of one of its pieces: level where it fits, else upright, else left out. */
+function zoneWord(word: string, ring: Rings[number], sheet: Sheet, lettering: Lettering): string {
+  const { type } = sheet;
+  const [left, right] = range(ring.map((p) => p.x));
+  const [top, bottom] = range(ring.map((p) => p.y));
+  const long = lettering.width(word, type, "bold") + type;
+  const high = 1.6 * type;
+  const common = { size: type, anchor: "middle", weight: "bold" } as const;
+  if (right - left >= long && bottom - top >= high) {
+    // Above or below the ink, where the border leaves it room.
+    const y =
+      bottom < sheet.body.maxY - type
+        ? Math.min((top + bottom) / 2, top + 1.5 * type)
+        : Math.max((top + bottom) / 2, bottom - 0.8 * type);
+    return words(lettering, word, { ...common, x: (left + right) / 2, y }, type / 2);
+  }
+  if (right - left < high || bottom - top < long) return "";
+  const x = (left + right) / 2 + 0.36 * type;
+  return words(lettering, word, { ...common, x, y: (top + bottom) / 2, rotate: -90 }, type / 2);
+}
+
+const range = (values: readonly number[]): [number, number] => [
+  values.reduce((a, b) => Math.min(a, b)),
+  values.reduce((a, b) => Math.max(a, b)),
+];
+
+function reachSvg(plan: Plan, sheet: Sheet, lettering: Lettering): string {
+  const { body, type } = sheet;
+  const half = Math.min(plan.reach.aroundMm / 2, plan.warp.surface.halfWidth);
+  const top = body.minY - 2.6 * type;
+  const text = `reach ${plain(plan.reach.aroundMm, 1)} mm`;
+  const long = lettering.width(text, type) / 2 + type / 2;
+  const y = top + 0.5 * type;
+  const beside = long > half - type;
+  const bar = beside
+    ? [[-half, y, half, y]]
+    : [
+        [-half, y, -long, y],
+        [long, y, half, y],
+      ];
+  const place = beside
+    ? { x: half + type / 2, y: y + 0.36 * type, size: type }
+    : { x: 0, y: y + 0.36 * type, size: type, anchor: "middle" as const };
+  const sides = [-half, half].map((x) => [x, top, x, body.maxY]);
+  return (
+    stroke(
+      segmentsData(sides, DECIMALS),
+      2.4 * sheet.hair,
+      `${plain(0.6 * type, 2)} ${plain(0.4 * type, 2)}`,
+    ) +
+    stroke(segmentsData(bar, DECIMALS), sheet.hair) +
+    words(lettering, text, place)
+  );
+}
+
+/** The crown line, dash-dot, and a cross at the placement point. */
+function crownSvg(sheet: Sheet, lettering: Lettering): string {
+  const { body, type, hair } = sheet;
+  const arm = 0.8 * type;
+  const dash = [0.9, 0.3, 0.15, 0.3].map((part) => plain(part * type, 2)).join(" ");
+  const cross = [
+    [-arm, 0, arm, 0],
+    [0, -arm, 0, arm],
+  ];
+  return (
+    stroke(segmentsData([[0, body.minY - 0.3 * type, 0, body.maxY]], DECIMALS), 1.4 * hair, dash) +
+    stroke(segmentsData(cross, DECIMALS), 3 * hair) +
+    words(
+      lettering,
+      "crown line",
+      { x: 0, y: body.minY - 0.5 * type, size: type, anchor: "middle" },
+      type / 2,
+    )
+  );
+}
+
+/** Millimetres around, below the drawing. */
+function rulerSvg(sheet: Sheet, lettering: Lettering): string {
+  const { body, type, hair } = sheet;
+  const step = Math.max(10, roundStep(3.2 * type));
+  const y = body.maxY + 0.6 * type;
+  const fine = ticks(body.minX, body.maxX, step / 10).map((a) => {
+    const k = Math.round((10 * a) / step);
+    const long = k % 10 === 0 ? 0.9 : k % 5 === 0 ? 0.65 : 0.4;
+    return [a, y, a, y + long * type];
+  });
+  const numbers = ticks(body.minX, body.maxX, step).map((a) =>
+    words(lettering, tickText(a, step), { x: a, y: y + 1.9 * type, size: type, anchor: "middle" }),
+  );
+  const title = { x: (body.minX + body.maxX) / 2, y: y + 3.2 * type, size: type, anchor: "middle" as const };
+  return (
+    stroke(segmentsData([[body.minX, y, body.maxX, y], ...fine], DECIMALS), hair) +
+    numbers.join("") +
+    words(lettering, "around (mm)", title)
+  );
+}
+
+/** Height of a row of the key, in type sizes. */
+const KEY_ROW = 2;
+
+/** The key's items on as many rows as the page's width needs. */
+function keyRows(items: readonly KeyItem[], sheet: Sheet, lettering: Lettering): KeyItem[][] {
+  const rows: KeyItem[][] = [];
+  let used = Infinity;
+  for (const item of items) {
+    const wide = keyWidth(item, sheet, lettering);
+    if (used + wide > sheet.body.maxX - sheet.body.minX) {
+      rows.push([]);
+      used = 0;
+    }
+    rows.at(-1)!.push(item);
+    used += wide;
+  }
+  return rows;
+}
+
+const keyWidth = (item: KeyItem, { type }: Sheet, lettering: Lettering): number =>
+  4 * type + lettering.width(item.words, type);
+
+function keySvg(rows: readonly KeyItem[][], sheet: Sheet, lettering: Lettering): string {
+  const { body, page, type } = sheet;
+  let svg = "";
+  rows.forEach((row, i) => {
+    let x = body.minX;
+    const y = page.maxY + KEY_ROW * type * i;
+    for (const item of row) {
+      svg += zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet);
+      svg += words(lettering, item.words, { x: x + 2.5 * type, y: y + 0.97 * type, size: type });
+      x += keyWidth(item, sheet, lettering);
+    }
+  });
+  return svg;
+}
+
+function titleSvg(plan: Plan, sheet: Sheet, lettering: Lettering, title: string): string {
+  const { page, body, type } = sheet;
+  const size = 1.5 * type;
+  const right = lettering.width(plan.verdict, size, "bold");
+  const room = body.maxX - body.minX - right - size;
+  const y = page.minY + 2 * type;
+  const job = `vessel ${plain(plan.job.vessel.diameterMm, 2)} mm across  ·  lens ${plan.job.lens.id}`;
+  return (
+    words(lettering, lettering.fitted(title, room, size, "bold"), { x: body.minX, y, size, weight: "bold" }) +
+    words(lettering, plan.verdict, { x: body.maxX, y, size, anchor: "end", weight: "bold" }) +
+    words(lettering, lettering.fitted(job, body.maxX - body.minX, type), {
+      x: body.minX,
+      y: y + 1.6 * type,
+      size: type,
+    })
+  );
+}
