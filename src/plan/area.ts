@@ -1,7 +1,7 @@
 /**
- * Area of a path by its fill rule. A single contour that does not meet itself, and contours that clipper2-ts
- * finds free of overlaps, are measured exactly on their curves (Green's theorem). Where contours overlap, the area that clipper
- * finds on polygons stands, put right by what the polygons lose of the signed area (first order in CHORD).
+ * Area of a path by its fill rule. Contours that do not meet are measured exactly on their curves (Green's
+ * theorem), each counted as clipper2-ts finds it on polygons: as an outline or as a hole. Where contours meet,
+ * clipper's polygon area stands; it is good to CHORD times the length of the outline.
  */
 import {
   areaPathsD,
@@ -25,13 +25,24 @@ export const clipperRule = (rule: FillRule): ClipperRule =>
 
 /** mm², never negative. */
 export function fillArea(path: Path<Space>, rule: FillRule): number {
-  const signed = path.contours.reduce((sum, c) => sum + signedArea(c), 0);
+  const exact = path.contours.map((c) => Math.abs(signedArea(c)));
   const flat = polygons(path, CHORD);
-  if (flat.length === 1 && isSimple(flat[0]!)) return Math.abs(signed);
-  const signedFlat = Math.abs(areaPathsD(flat));
-  const resolved = areaPathsD(unionD(flat, [], clipperRule(rule), DECIMALS));
-  if (Math.abs(resolved - signedFlat) <= 1e-6 * Math.max(resolved, 1)) return Math.abs(signed);
-  return Math.max(0, resolved + Math.abs(signed) - signedFlat);
+  if (flat.length === 1 && isSimple(flat[0]!)) return exact[0]!;
+  const resolved = unionD(flat, [], clipperRule(rule), DECIMALS);
+  const area = Math.abs(areaPathsD(resolved));
+  if (flat.length === 1) {
+    // One contour that meets itself: what its polygon loses of the signed area, the union loses too.
+    return Math.max(0, area + exact[0]! - Math.abs(areaPathsD(flat)));
+  }
+  const bySize = (a: number, b: number): number => Math.abs(a) - Math.abs(b);
+  const found = resolved.map((p) => areaPathsD([p])).sort(bySize);
+  const given = flat.map((p, i) => ({ flat: Math.abs(areaPathsD([p])), exact: exact[i]! }));
+  given.sort((a, b) => bySize(a.flat, b.flat));
+  const apart =
+    found.length === given.length &&
+    found.every((f, i) => Math.abs(Math.abs(f) - given[i]!.flat) <= 1e-6 * given[i]!.flat + 1e-9);
+  if (!apart) return area;
+  return Math.abs(found.reduce((sum, f, i) => sum + Math.sign(f) * given[i]!.exact, 0));
 }
 
 /**
