@@ -17,6 +17,8 @@ import { type Path, type Space, signedArea } from "../geometry/path.ts";
 
 /** How far a chord of the polygons may lie from its curve (mm). */
 const CHORD = 0.005;
+/** Polygons whose areas differ by no more than this share (and so many mm²) are the same but for rounding. */
+const ALIKE = 1e-4;
 /** Decimals that clipper keeps of millimetres. */
 export const DECIMALS = 5;
 
@@ -40,7 +42,7 @@ export function fillArea(path: Path<Space>, rule: FillRule): number {
   given.sort((a, b) => bySize(a.flat, b.flat));
   const apart =
     found.length === given.length &&
-    found.every((f, i) => Math.abs(Math.abs(f) - given[i]!.flat) <= 1e-6 * given[i]!.flat + 1e-9);
+    found.every((f, i) => Math.abs(Math.abs(f) - given[i]!.flat) <= ALIKE * (given[i]!.flat + 1));
   if (!apart) return area;
   return Math.abs(found.reduce((sum, f, i) => sum + Math.sign(f) * given[i]!.exact, 0));
 }
