@@ -2,7 +2,7 @@
  * What a paint leaves on the metal. Ink: composited over white with its opacities, its relative luminance
  * (IEC 61966-2-1, WCAG 2: 0.2126 R + 0.7152 G + 0.0722 B, linear) is below 0.5.
  */
-import { converter, parse } from "culori";
+import culori from "culori/require";
 
 export interface Rgba {
   readonly r: number;
@@ -20,6 +20,7 @@ export interface Tone {
 
 export const inkLimit = 0.5;
 
+const { converter, parse } = culori;
 const toRgb = converter("rgb");
 const clamp = (v: number | undefined): number => Math.min(1, Math.max(0, v ?? 0));
 

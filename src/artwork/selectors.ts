@@ -1,6 +1,6 @@
 /** CSS selectors: type, class, id, attribute, `:root` and `*`, joined by any combinator. */
 import type { CssNodePlain, SelectorPlain } from "css-tree";
-import { ident } from "css-tree";
+import { ident } from "css-tree/dist/csstree.esm";
 import type { SvgNode } from "./node.ts";
 
 interface AttributeTest {

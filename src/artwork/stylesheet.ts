@@ -1,6 +1,6 @@
 /** Style sheets and style attributes → declarations, by css-tree, which reads on after broken CSS. */
 import type { BlockPlain, CssNodePlain, RulePlain, StyleSheetPlain } from "css-tree";
-import { parse, toPlainObject } from "css-tree";
+import { parse, toPlainObject } from "css-tree/dist/csstree.esm";
 import type { SvgNode } from "./node.ts";
 import { textOf } from "./node.ts";
 import type { Report } from "./report.ts";

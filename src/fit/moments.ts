@@ -12,14 +12,15 @@
  * second it leaves a quartic. Fitting by area and moment converges with the sixth power of the length:
  * R. Levien, "Fitting cubic Bézier curves" and "Parallel curves of cubic Béziers", 2021–2022.
  */
-import { polynomialRoots } from "../geometry/roots.ts";
+import { PolynomialRoots } from "../geometry/roots.ts";
 
 /** Arms longer than this many chords belong to loops that no sane source has. */
 const LONGEST_ARM = 4;
 
 export class MomentFit {
   readonly #quartic = new Float64Array(5);
-  readonly #roots = new Float64Array(8);
+  readonly #solver = new PolynomialRoots(4);
+  readonly #roots = new Float64Array(4);
 
   /** Writes pairs d0, d1 (in chords, positive) into `out`, at most four; returns how many pairs. */
   arms(
@@ -63,7 +64,7 @@ export class MomentFit {
     if (!(size > 0 && size < Infinity)) return 0;
     let degree = 4;
     while (degree > 1 && Math.abs(q[degree]!) < 1e-13 * size) degree--;
-    const n = polynomialRoots(q, degree, 0, LONGEST_ARM, this.#roots);
+    const n = this.#solver.find(q, degree, 0, LONGEST_ARM, this.#roots);
     let count = 0;
     for (let i = 0; i < n && count < 4; i++) {
       const d0 = this.#roots[i]!;

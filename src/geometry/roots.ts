@@ -73,40 +73,47 @@ export function maximise(f: (x: number) => number, lo: number, hi: number, toler
   return middle;
 }
 
-/**
- * Real roots in (lo, hi) of c[0] + c[1]x + … + c[degree]x^degree, ascending, into `out`; returns how many.
- * The roots of each derivative split the line into pieces on which the polynomial is monotone.
- */
-export function polynomialRoots(
-  c: ArrayLike<number>,
-  degree: number,
-  lo: number,
-  hi: number,
-  out: Float64Array,
-): number {
-  if (degree <= 0) return 0;
-  if (degree === 1) {
-    const x = -(c[0] as number) / (c[1] as number);
-    if (!(x > lo && x < hi)) return 0;
-    out[0] = x;
-    return 1;
+/** Finds the roots of polynomials up to a degree; keeps its working space, so that many can be solved quickly. */
+export class PolynomialRoots {
+  readonly #slopes: readonly Float64Array[];
+  readonly #turns: readonly Float64Array[];
+
+  constructor(highestDegree: number) {
+    const space = (): Float64Array[] =>
+      Array.from({ length: highestDegree + 1 }, () => new Float64Array(highestDegree));
+    this.#slopes = space();
+    this.#turns = space();
   }
-  const slope = new Float64Array(degree);
-  for (let k = 1; k <= degree; k++) slope[k - 1] = k * (c[k] as number);
-  const turns = new Float64Array(degree);
-  const turnCount = polynomialRoots(slope, degree - 1, lo, hi, turns);
-  let count = 0;
-  let a = lo;
-  let fa = evaluate(c, degree, a);
-  for (let k = 0; k <= turnCount; k++) {
-    const b = k < turnCount ? (turns[k] as number) : hi;
-    const fb = evaluate(c, degree, b);
-    if (fa * fb < 0) out[count++] = monotoneRoot(c, slope, degree, a, b, fa);
-    else if (fb === 0 && b < hi) out[count++] = b;
-    a = b;
-    fa = fb;
+
+  /**
+   * Real roots in (lo, hi) of c[0] + c[1]x + … + c[degree]x^degree, ascending, into `out`; returns how many.
+   * The roots of each derivative split the line into pieces on which the polynomial is monotone.
+   */
+  find(c: ArrayLike<number>, degree: number, lo: number, hi: number, out: Float64Array): number {
+    if (degree <= 0) return 0;
+    if (degree === 1) {
+      const x = -c[0]! / c[1]!;
+      if (!(x > lo && x < hi)) return 0;
+      out[0] = x;
+      return 1;
+    }
+    const slope = this.#slopes[degree]!;
+    for (let k = 1; k <= degree; k++) slope[k - 1] = k * c[k]!;
+    const turns = this.#turns[degree]!;
+    const turnCount = this.find(slope, degree - 1, lo, hi, turns);
+    let count = 0;
+    let a = lo;
+    let fa = evaluate(c, degree, a);
+    for (let k = 0; k <= turnCount; k++) {
+      const b = k < turnCount ? turns[k]! : hi;
+      const fb = evaluate(c, degree, b);
+      if (fa * fb < 0) out[count++] = monotoneRoot(c, slope, degree, a, b, fa);
+      else if (fb === 0 && b < hi) out[count++] = b;
+      a = b;
+      fa = fb;
+    }
+    return count;
   }
-  return count;
 }
 
 function evaluate(c: ArrayLike<number>, degree: number, x: number): number {

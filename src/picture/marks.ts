@@ -29,8 +29,12 @@ export function marksSvg(plan: Plan): string {
     },
     groups,
   );
-  return `<?xml version="1.0" encoding="UTF-8"?>\n${stringify(root)}\n`;
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${stringify(root, { transformAttr })}\n`;
 }
+
+/** Path data is ours and has nothing to escape; it is most of the file. */
+const transformAttr = (key: string, value: string, escaped: (text: string) => string): string =>
+  `${key}="${key === "d" ? value : escaped(value)}"`;
 
 /** The zone's name, unless a shape of the artwork has it for its id. */
 function freeId(zone: string, plan: Plan): string {

@@ -40,7 +40,10 @@ export interface Ink {
 /** Throws a JobError where a size is asked for along which the ink has none. */
 export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
   const turn = rotate((placement.rotateDeg * Math.PI) / 180);
-  const turned = artwork.shapes.map((shape) => transformPath<"page", "page">(shape.path, turn));
+  const turned =
+    placement.rotateDeg === 0
+      ? artwork.shapes.map((shape) => shape.path)
+      : artwork.shapes.map((shape) => transformPath<"page", "page">(shape.path, turn));
   const box = turned.reduce<Box | null>((all, path) => uniteBoxes(all, pathBounds(path)), null);
   if (!box)
     throw new JobError(

@@ -110,7 +110,7 @@ export async function planJob(artwork: Artwork, job: Job, progress: Progress = (
     zones,
     marks,
     fit,
-    box: { all: boxOf(marks, zoneNames), usable: boxOf(marks, ["usable"]) },
+    box: boxesOf(marks),
   };
   return { ...known, ...judge(known, [...artwork.problems, ...problems]) };
 }
@@ -184,11 +184,11 @@ function shares(ink: Ink, pieces: ReadonlyMap<Zone, readonly InkShape[]>): ZoneS
   return rows.map((r) => ({ ...r, share: (filled ? r.areaMm2 : r.lineLengthMm) / total }));
 }
 
-function boxOf(marks: ReadonlyMap<Zone, readonly Mark[]>, zones: readonly Zone[]): Box | null {
-  let box: Box | null = null;
-  for (const zone of zones)
-    for (const mark of marks.get(zone) ?? []) box = uniteBoxes(box, pathBounds(mark.path));
-  return box;
+function boxesOf(marks: ReadonlyMap<Zone, readonly Mark[]>): Plan["box"] {
+  const boxes = new Map(
+    [...marks].map(([zone, list]) => [zone, list.map((m) => pathBounds(m.path)).reduce(uniteBoxes, null)]),
+  );
+  return { all: [...boxes.values()].reduce(uniteBoxes, null), usable: boxes.get("usable") ?? null };
 }
 
 /** One point across the vessel at the placement point, for the falloff's profile. */

@@ -1,5 +1,5 @@
 /** Runs the compiled door as a user would, in a temporary folder, and reads what it wrote. */
-import { spawnSync } from "node:child_process";
+import { execFile, spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -35,9 +35,17 @@ export function fallaway(args: readonly string[], cwd?: string): Ran {
   return { code: ran.status, out: ran.stdout, err: ran.stderr };
 }
 
+/** The same without waiting, so that tests that only read may run side by side. */
+export const running = (args: readonly string[]): Promise<Ran> =>
+  new Promise((done) => {
+    const child = execFile(process.execPath, [door, ...args], { maxBuffer: 1 << 28 }, (_, out, err) =>
+      done({ code: child.exitCode, out, err }),
+    );
+  });
+
 /** `check … --json`, its report. */
-export function checked(args: readonly string[], code = 0): Report {
-  const ran = fallaway(["check", ...args, "--json"]);
+export async function checked(args: readonly string[], code = 0): Promise<Report> {
+  const ran = await running(["check", ...args, "--json"]);
   expect(ran, args.join(" ")).toMatchObject({ code, err: "" });
   return JSON.parse(ran.out) as Report;
 }
@@ -49,8 +57,13 @@ export interface Prepared extends Ran {
 }
 
 /** `prepare … --no-pictures` into `dir`, its files under `name`. */
-export function prepared(art: string, dir: string, args: readonly string[], code = 0): Prepared {
-  const ran = fallaway(["prepare", art, "--out", dir, "--no-pictures", ...args]);
+export async function prepared(
+  art: string,
+  dir: string,
+  args: readonly string[],
+  code = 0,
+): Promise<Prepared> {
+  const ran = await running(["prepare", art, "--out", dir, "--no-pictures", ...args]);
   expect(ran, args.join(" ")).toMatchObject({ code, err: "" });
   return { ...ran, dir, ...results(dir) };
 }

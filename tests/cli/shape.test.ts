@@ -41,7 +41,7 @@ describe("a 20 mm square lands on the cup as drawn", () => {
       [
         { more: [], centre: [0, 0] as const },
         { more: ["--at", "14,-35"], centre: [14, -35] as const },
-        { more: ["--at=-9,20", "--lens", "field-110", "--focus", "crown"], centre: [-9, 20] as const },
+        { more: ["--at=-9,20", "--lens", "field-110", "--usable-depth", "6"], centre: [-9, 20] as const },
       ].map((place) => ({ axis, fidelity, ...place })),
     ),
   );

@@ -1,0 +1,63 @@
+/** The JSON Schemas in shared/ say what the code says; `npm run schemas` writes them anew. */
+import { readFileSync } from "node:fs";
+import { Ajv2020 } from "ajv/dist/2020.js";
+import { expect, it } from "vitest";
+import { z } from "zod";
+import { readArtwork } from "../src/artwork/read.ts";
+import { jobFileSchema } from "../src/job/job.ts";
+import { readProfiles } from "../src/job/profiles.ts";
+import { resolveJob } from "../src/job/resolve.ts";
+import { planJob } from "../src/plan/plan.ts";
+import { reportOf, reportSchema } from "../src/plan/report.ts";
+
+const shared = (name: string): string => readFileSync(new URL(`../shared/${name}`, import.meta.url), "utf8");
+const profiles = readProfiles(JSON.parse(shared("lenses.json")), JSON.parse(shared("sources.json")));
+
+it.each([
+  ["report.schema.json", "fallaway report: lengths in mm, angles in degrees", reportSchema],
+  [
+    "job.schema.json",
+    "fallaway job file: lengths in mm, angles in degrees; any part may be left out",
+    jobFileSchema,
+  ],
+] as const)("%s is up to date", async (name, title, schema) => {
+  const text = `${JSON.stringify({ title, ...z.toJSONSchema(schema) }, null, 2)}\n`;
+  await expect(text).toMatchFileSnapshot(`../shared/${name}`);
+});
+
+it("reports and resolved jobs fit their schemas, for ready and stop, fills and lines", async () => {
+  const report = new Ajv2020().compile(JSON.parse(shared("report.schema.json")));
+  const job = new Ajv2020().compile(JSON.parse(shared("job.schema.json")));
+  const drawings = [
+    `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm" viewBox="0 0 40 20"><path id="a" d="M0 0H40V20H0z"/></svg>`,
+    `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="20mm" viewBox="0 0 300 20"><path d="M0 0H300V20H0z"/></svg>`,
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><path fill="none" stroke="#000" d="M0 0L40 20"/></svg>`,
+  ];
+  for (const text of drawings) {
+    const resolved = resolveJob(
+      {},
+      { vessel: { diameterMm: 82 }, lens: { pivotMm: ["telecentric", 500] } },
+      profiles,
+    );
+    const plan = await planJob(readArtwork(text), resolved);
+    const written = JSON.parse(
+      JSON.stringify(reportOf(plan, [{ kind: "warped", path: "a.svg", bytes: 1, sha256: "0" }])),
+    );
+    expect(report(written), JSON.stringify(report.errors)).toBe(true);
+    expect(job(JSON.parse(JSON.stringify(resolved))), JSON.stringify(job.errors)).toBe(true);
+    expect(reportSchema.parse(written)).toEqual(written);
+  }
+});
+
+it("every figure of every profile has a source, and the usual fields are there", () => {
+  expect(profiles.lenses.map((l) => l.fieldMm.value)).toEqual([70, 110, 145, 175, 200, 220, 300]);
+  // Second-hand data sheets: f = 100 mm with a 70 mm field, f = 160 mm with 110 mm; 28° on the diagonal, side = 2 f θ/√2.
+  for (const [field, f] of [
+    [70, 100],
+    [110, 160],
+  ] as const) {
+    const lens = profiles.lenses.find((l) => l.fieldMm.value === field)!;
+    expect(lens.focalLengthMm.value).toBe(f);
+    expect((2 * f * 28 * Math.PI) / 180 / Math.SQRT2).toBeCloseTo(field, -0.5);
+  }
+});
