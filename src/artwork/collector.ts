@@ -42,8 +42,8 @@ export class Collector {
     if (this.#segments > segmentCap) {
       throw new JobError(
         "too-many-segments",
-        `The artwork has more than ${segmentCap} segments.`,
-        "Simplify or split the artwork.",
+        `the artwork has more than ${segmentCap} segments`,
+        "simplify or split the artwork",
         whereOf(node),
       );
     }
@@ -70,8 +70,8 @@ export class Collector {
       "stop",
       "knockout-not-applied",
       node,
-      "Light paint lies over ink: the ink below it was not taken away.",
-      "Cut the light shape out of the dark one in the drawing program.",
+      "light paint lies over ink: the ink below it was not taken away",
+      "cut the light shape out of the dark one in the drawing program",
     );
   }
 

@@ -24,7 +24,7 @@ export function openDocument(xml: XmlDocument, report: Report): Document {
       "caution",
       "namespace-missing",
       xml.root,
-      "The root element does not declare the SVG namespace: read as SVG all the same.",
+      "the root element does not declare the SVG namespace: read as SVG all the same",
       'Add xmlns="http://www.w3.org/2000/svg" to the svg element.',
     );
   }

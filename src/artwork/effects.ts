@@ -9,20 +9,20 @@ const effects = [
   {
     property: "clip-path",
     code: "clip-not-applied",
-    message: "The clip path was not applied: the shape is kept whole.",
-    hint: "Apply the clip in the drawing program, so that only the visible part remains.",
+    message: "the clip path was not applied: the shape is kept whole",
+    hint: "apply the clip in the drawing program, so that only the visible part remains",
   },
   {
     property: "mask",
     code: "mask-not-applied",
-    message: "The mask was not applied: the shape is kept whole.",
-    hint: "Apply the mask in the drawing program, so that only the visible part remains.",
+    message: "the mask was not applied: the shape is kept whole",
+    hint: "apply the mask in the drawing program, so that only the visible part remains",
   },
   {
     property: "filter",
     code: "filter-not-applied",
-    message: "The filter was not applied: the shape is kept as drawn.",
-    hint: "Remove the filter or expand it to plain shapes in the drawing program.",
+    message: "the filter was not applied: the shape is kept as drawn",
+    hint: "remove the filter or expand it to plain shapes in the drawing program",
   },
 ] as const;
 
@@ -38,8 +38,8 @@ export function reportEffects(node: SvgNode, own: Own, report: Report): void {
       "stop",
       "blend-not-applied",
       node,
-      "The blend mode was not applied: the paint is taken as opaque paint on top.",
-      "Flatten the blending in the drawing program.",
+      "the blend mode was not applied: the paint is taken as opaque paint on top",
+      "flatten the blending in the drawing program",
     );
   }
 }
@@ -77,8 +77,8 @@ export function drawsNothing(node: SvgNode, report: Report): boolean {
     "caution",
     "script-ignored",
     node,
-    "A script was not run: the picture is read as it stands without it.",
-    "Save the finished picture from the drawing program.",
+    "a script was not run: the picture is read as it stands without it",
+    "save the finished picture from the drawing program",
   );
   return true;
 }
@@ -96,16 +96,16 @@ export function reportUndrawn(node: SvgNode, report: Report): void {
   if (node.name === "text") {
     const words = firstWords(textOf(node));
     if (words === "") return;
-    const hint = "Convert the text to outlines in the drawing program.";
-    report.add("stop", "text-not-drawn", node, `Text is not drawn: “${words}”.`, hint);
+    const hint = "convert the text to outlines in the drawing program";
+    report.add("stop", "text-not-drawn", node, `text is not drawn: “${words}”`, hint);
   } else if (node.name === "image") {
-    const hint = "Trace the image to shapes in the drawing program, or remove it.";
-    report.add("stop", "image-not-drawn", node, "An image is not drawn.", hint);
+    const hint = "trace the image to shapes in the drawing program, or remove it";
+    report.add("stop", "image-not-drawn", node, "an image is not drawn", hint);
   } else if (node.name === "foreignObject") {
-    const hint = "Draw its content as shapes in the drawing program.";
-    report.add("stop", "foreign-object-not-drawn", node, "A foreign object is not drawn.", hint);
+    const hint = "draw its content as shapes in the drawing program";
+    report.add("stop", "foreign-object-not-drawn", node, "a foreign object is not drawn", hint);
   } else {
-    const hint = "Draw its content as shapes in the drawing program.";
-    report.add("stop", "element-not-drawn", node, `The element ${node.name} is not drawn.`, hint);
+    const hint = "draw its content as shapes in the drawing program";
+    report.add("stop", "element-not-drawn", node, `the element ${node.name} is not drawn`, hint);
   }
 }

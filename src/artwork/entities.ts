@@ -41,8 +41,8 @@ export function declareEntities(doctype: string, table: Record<string, string>):
         if (expanded > expansionCap) {
           throw new JobError(
             "entity-too-large",
-            "The entities of this file expand to too much text.",
-            "Save the file again as plain SVG from the drawing program.",
+            "the entities of this file expand to too much text",
+            "save the file again as plain SVG from the drawing program",
           );
         }
         return value;

@@ -63,8 +63,8 @@ export function passesConditions(node: SvgNode): boolean {
 function reportLanguage(node: SvgNode, report: Report): void {
   const language = node.attributes.systemLanguage;
   if (language === undefined) return;
-  const message = `Shown only in the language “${language.slice(0, 20)}”: left out.`;
-  report.add("caution", "language-not-shown", node, message, "Remove systemLanguage to have it marked.");
+  const message = `shown only in the language “${language.slice(0, 20)}”: left out`;
+  report.add("caution", "language-not-shown", node, message, "remove systemLanguage to have it marked");
 }
 
 function placed(matrix: Affine, own: Own, node: SvgNode, context: LengthContext, report: Report): Affine {
@@ -73,8 +73,8 @@ function placed(matrix: Affine, own: Own, node: SvgNode, context: LengthContext,
       "stop",
       "transform-not-understood",
       node,
-      "A transform is not understood and was not applied.",
-      "Flatten the transforms in the drawing program.",
+      "a transform is not understood and was not applied",
+      "flatten the transforms in the drawing program",
     );
     return matrix;
   };
@@ -126,8 +126,8 @@ export function geometryOf(document: Document, node: SvgNode, { frame, own }: En
         "stop",
         "length-not-understood",
         node,
-        `The ${name} is not a length: “${text.slice(0, 40)}”. Read as if it were not there.`,
-        "Correct the element or draw it again.",
+        `the ${name} is not a length: “${text.slice(0, 40)}”; read as if it were not there`,
+        "correct the element or draw it again",
       );
       return null;
     },

@@ -24,17 +24,17 @@ const fallbackWidth = 300;
 const fallbackHeight = 150;
 
 function badSize(root: SvgNode, message: string): never {
-  throw new JobError("size-invalid", message, "Set the page size in the drawing program.", whereOf(root));
+  throw new JobError("size-invalid", message, "set the page size in the drawing program", whereOf(root));
 }
 
 function sideMm(root: SvgNode, name: "width" | "height"): number | null {
   const text = root.attributes[name]?.trim();
   if (text === undefined || text === "" || text === "auto") return null;
   const length = parseLength(text);
-  if (!length) badSize(root, `The ${name} of the page is not a length: “${text.slice(0, 40)}”.`);
-  if (length.value <= 0) badSize(root, `The ${name} of the page is not positive: “${text.slice(0, 40)}”.`);
+  if (!length) badSize(root, `the ${name} of the page is not a length: “${text.slice(0, 40)}”`);
+  if (length.value <= 0) badSize(root, `the ${name} of the page is not positive: “${text.slice(0, 40)}”`);
   const mm = lengthMm(length);
-  if (mm !== null && !Number.isFinite(mm)) badSize(root, `The ${name} of the page is too large.`);
+  if (mm !== null && !Number.isFinite(mm)) badSize(root, `the ${name} of the page is too large`);
   return mm;
 }
 
@@ -48,8 +48,8 @@ export function viewBoxOf(node: SvgNode, report: Report): ViewBox | null {
       "stop",
       "viewbox-not-understood",
       node,
-      "The viewBox is not four numbers: read as if it were not there.",
-      "Save the file again from the drawing program and check the size of the artwork.",
+      "the viewBox is not four numbers: read as if it were not there",
+      "save the file again from the drawing program and check the size of the artwork",
     );
   }
   return box;
@@ -63,8 +63,8 @@ export function noteAssumedSize(root: SvgNode, widthMm: number, heightMm: number
     "note",
     "size-assumed",
     root,
-    `No size in the file: 96 px per inch assumed: ${round(widthMm)} × ${round(heightMm)} mm.`,
-    "Give the page a width and height in mm in the drawing program, or check this size.",
+    `no size in the file: 96 px per inch assumed: ${round(widthMm)} × ${round(heightMm)} mm`,
+    "give the page a width and height in mm in the drawing program, or check this size",
   );
 }
 
@@ -73,7 +73,7 @@ export function readPage(root: SvgNode, report: Report): Page {
   const width = sideMm(root, "width");
   const height = sideMm(root, "height");
   const box = viewBoxOf(root, report);
-  if (box && !(box.width > 0 && box.height > 0)) badSize(root, "The viewBox has no width or no height.");
+  if (box && !(box.width > 0 && box.height > 0)) badSize(root, "the viewBox has no width or no height");
   if (!box) {
     return {
       size: width !== null && height !== null ? { widthMm: width, heightMm: height } : null,

@@ -23,7 +23,7 @@ export interface Reader {
   readonly collector: Collector;
 }
 
-const faultHint = "Repair or draw the element again in the drawing program.";
+const faultHint = "repair or draw the element again in the drawing program";
 const marked: ReadonlySet<string> = new Set(["path", "line", "polyline", "polygon"]);
 
 /** The element's path in mm on the page; null when it draws nothing. Faults are reported. */
@@ -35,7 +35,7 @@ function draw(reader: Reader, node: SvgNode, entered: Entered): Path<"page"> | n
   const path = mendPath(pen.path());
   if (path.contours.length === 0) return null;
   if (isFinitePath(path)) return path;
-  const message = "A coordinate is too large to be drawn: the shape was left out.";
+  const message = "a coordinate is too large to be drawn: the shape was left out";
   report.add("stop", "number-not-finite", node, message, faultHint);
   return null;
 }
@@ -46,7 +46,7 @@ function strokeWidth(reader: Reader, node: SvgNode, entered: Entered): number {
   const width =
     geometryOf(reader.document, node, { ...entered, own }).length("stroke-width", "diagonal") ?? 1;
   if (width < 0) {
-    const message = "The stroke width is negative: no stroke was drawn.";
+    const message = "the stroke width is negative: no stroke was drawn";
     reader.document.report.add("stop", "size-negative", node, message, faultHint);
   }
   return width;
@@ -71,8 +71,8 @@ function reportClipped(reader: Reader, path: Path<"page">, frame: Frame): void {
       "stop",
       "clip-not-applied",
       clip.node,
-      "Shapes reach beyond this inner viewport and were kept whole.",
-      "Cut the shapes at the viewport's edge in the drawing program.",
+      "shapes reach beyond this inner viewport and were kept whole",
+      "cut the shapes at the viewport's edge in the drawing program",
     );
   }
 }
@@ -85,8 +85,8 @@ export function paintShape(reader: Reader, node: SvgNode, entered: Entered): voi
   for (const child of node.children) if (child.svg) drawsNothing(child, report);
   if (!style.visible) return;
   if (marked.has(node.name) && style.markers.some((marker) => marker !== "none")) {
-    const hint = "Expand the markers to plain shapes in the drawing program.";
-    report.add("stop", "marker-not-drawn", node, "Markers on the line are not drawn.", hint);
+    const hint = "expand the markers to plain shapes in the drawing program";
+    report.add("stop", "marker-not-drawn", node, "markers on the line are not drawn", hint);
   }
   const { paints, collector } = reader;
   const fill =
@@ -112,8 +112,8 @@ export function paintShape(reader: Reader, node: SvgNode, entered: Entered): voi
         "caution",
         "stroke-as-centre-line",
         node,
-        "The stroke was taken as its centre line: its width and dashes are not kept.",
-        "Convert the stroke to an outline in the drawing program to keep its width.",
+        "the stroke was taken as its centre line: its width and dashes are not kept",
+        "convert the stroke to an outline in the drawing program to keep its width",
       );
     } else if (tone.hides) {
       const { a, b, c, d } = frame.matrix;

@@ -36,8 +36,8 @@ export class Paints {
         "stop",
         "pattern-not-drawn",
         node,
-        `The paint is a ${target.name}, which is not drawn in this version.`,
-        "Expand the pattern to plain shapes in the drawing program.",
+        `the paint is a ${target.name}, which is not drawn in this version`,
+        "expand the pattern to plain shapes in the drawing program",
       );
       return null;
     }
@@ -46,8 +46,8 @@ export class Paints {
         "stop",
         "paint-missing",
         node,
-        `The paint ${value.url.slice(0, 40)} is not in the file: nothing was painted.`,
-        "Give the shape a plain colour in the drawing program.",
+        `the paint ${value.url.slice(0, 40)} is not in the file: nothing was painted`,
+        "give the shape a plain colour in the drawing program",
       );
     }
     return this.#plain(value, text, color, opacity, node);
@@ -61,8 +61,8 @@ export class Paints {
       "stop",
       "colour-not-understood",
       node,
-      `The colour “${text.slice(0, 40)}” is not understood: taken as black.`,
-      "Give the shape a plain colour in the drawing program.",
+      `the colour “${text.slice(0, 40)}” is not understood: taken as black`,
+      "give the shape a plain colour in the drawing program",
     );
     return toneOf([black], opacity);
   }
@@ -73,8 +73,8 @@ export class Paints {
       "caution",
       "gradient-flattened",
       node,
-      `The gradient was taken as ${as} (mean luminance ${tone.luminance.toFixed(2)}).`,
-      "Give the shape a plain dark or light colour in the drawing program.",
+      `the gradient was taken as ${as} (mean luminance ${tone.luminance.toFixed(2)})`,
+      "give the shape a plain dark or light colour in the drawing program",
     );
   }
 

@@ -27,17 +27,17 @@ function reportBeyond(item: Collected, size: { widthMm: number; heightMm: number
     "caution",
     "beyond-page",
     item.node,
-    `Ink reaches ${over < 0.01 ? "less than 0.01" : over.toFixed(2)} mm beyond the page and was kept.`,
-    "Move the shape onto the page, or make the page larger.",
+    `ink reaches ${over < 0.01 ? "less than 0.01" : over.toFixed(2)} mm beyond the page and was kept`,
+    "move the shape onto the page, or make the page larger",
   );
 }
 
 function noInk(report: Report): JobError {
   const [first] = report.problems.filter((p) => p.severity === "stop");
   const hint = first
-    ? `${first.message} ${first.hint}`
-    : "Only dark fills and dark strokes are marked: check the colours.";
-  return new JobError("no-ink", "Nothing in the file can be marked.", hint);
+    ? `${first.message}; ${first.hint}`
+    : "only dark fills and dark strokes are marked: check the colours";
+  return new JobError("no-ink", "nothing in the file can be marked", hint);
 }
 
 /**
@@ -51,8 +51,8 @@ export function readArtwork(text: string): Artwork {
   const xml = readXml(text);
   const { root } = xml;
   if (!root.svg || root.name !== "svg") {
-    const message = `The root element ${root.name} is not an svg element of the SVG namespace.`;
-    throw new JobError("not-svg", message, "Choose an SVG file.", whereOf(root));
+    const message = `the root element ${root.name} is not an svg element of the SVG namespace`;
+    throw new JobError("not-svg", message, "choose an SVG file", whereOf(root));
   }
   const report = new Report();
   const document = openDocument(xml, report);

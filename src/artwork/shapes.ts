@@ -91,17 +91,17 @@ function drawPoints(pen: Pen, text: string, closed: boolean): ShapeFault | null 
   }
   if (closed) pen.close();
   if (text.slice(end).trim() !== "") {
-    return { code: "points", message: `The point list is broken after number ${count}: drawn up to there.` };
+    return { code: "points", message: `the point list is broken after number ${count}: drawn up to there` };
   }
   if (count % 2 === 1) {
-    return { code: "points", message: "The point list has an odd number of numbers: the last was left out." };
+    return { code: "points", message: "the point list has an odd number of numbers: the last was left out" };
   }
   return null;
 }
 
 const negative = (name: string): ShapeFault => ({
   code: "size-negative",
-  message: `The ${name} is negative: nothing was drawn.`,
+  message: `the ${name} is negative: nothing was drawn`,
 });
 
 /** Draws one basic shape or path with the pen; returns what was wrong with it. Sizes of 0 draw nothing. */
@@ -112,7 +112,7 @@ export function drawShape(name: string, geometry: Geometry, pen: Pen): ShapeFaul
       const d = geometry.text("d");
       const fault = drawPathData(d, pen);
       if (!fault) return null;
-      const message = `Path data broken at character ${fault.offset + 1}: ${fault.message}. Drawn up to there.`;
+      const message = `path data broken at character ${fault.offset + 1}: ${fault.message}; drawn up to there`;
       return { code: "path-data", message };
     }
     case "rect": {

@@ -91,8 +91,8 @@ class SheetReader {
       "caution",
       "style-ignored",
       this.#node,
-      `A style rule was left out: ${what}.`,
-      "Check the picture, or save the artwork with styles as attributes.",
+      `a style rule was left out: ${what}`,
+      "check the picture, or save the artwork with styles as attributes",
     );
   }
 }
@@ -102,8 +102,8 @@ export function styleNotLoaded(node: SvgNode | null, report: Report): void {
     "caution",
     "style-not-loaded",
     node,
-    "A style sheet outside the file was not loaded.",
-    "Save the artwork with its styles inside the file.",
+    "a style sheet outside the file was not loaded",
+    "save the artwork with its styles inside the file",
   );
 }
 
@@ -112,8 +112,8 @@ export function animationIgnored(node: SvgNode, report: Report): void {
     "caution",
     "animation-ignored",
     node,
-    "An animation was left out: the picture is read as it stands at rest.",
-    "Check that the picture at rest is the one to mark.",
+    "an animation was left out: the picture is read as it stands at rest",
+    "check that the picture at rest is the one to mark",
   );
 }
 

@@ -52,8 +52,8 @@ export class Walker {
     if (++this.#visits <= visitCap && frame.depth < depthCap) return;
     throw new JobError(
       "too-many-elements",
-      "The file repeats or nests its elements more often than can be read.",
-      "Expand the repeated elements in the drawing program.",
+      "the file repeats or nests its elements more often than can be read",
+      "expand the repeated elements in the drawing program",
       whereOf(node),
     );
   }
@@ -72,8 +72,8 @@ export class Walker {
     const height = size.height ?? geometry.length("height", "y") ?? frame.height;
     const box = viewBoxOf(node, report);
     if (width < 0 || height < 0 || (box && (box.width < 0 || box.height < 0))) {
-      const hint = "Correct the element in the drawing program.";
-      report.add("stop", "size-negative", node, "The size of the inner viewport is negative.", hint);
+      const hint = "correct the element in the drawing program";
+      report.add("stop", "size-negative", node, "the size of the inner viewport is negative", hint);
       return;
     }
     if (width === 0 || height === 0 || box?.width === 0 || box?.height === 0) return;
@@ -118,18 +118,18 @@ export class Walker {
     const { document } = this.#reader;
     const href = hrefOf(node) ?? "";
     const refuse = (code: string, message: string): null => {
-      const hint = "Expand the copy to plain shapes in the drawing program.";
+      const hint = "expand the copy to plain shapes in the drawing program";
       document.report.add("stop", code, node, message, hint);
       return null;
     };
     if (href !== "" && !href.startsWith("#")) {
-      return refuse("use-not-loaded", "The copied element lies outside the file and was not loaded.");
+      return refuse("use-not-loaded", "the copied element lies outside the file and was not loaded");
     }
     const target = targetOf(document, href);
-    if (!target) return refuse("use-target-missing", `The copied element “${href.slice(0, 40)}” is missing.`);
+    if (!target) return refuse("use-target-missing", `the copied element “${href.slice(0, 40)}” is missing`);
     let inside = false;
     for (let n: SvgNode | null = node; n; n = n.parent) inside ||= n === target;
     for (let u = uses; u; u = u.outer) inside ||= u.target === target;
-    return inside ? refuse("use-cycle", "The element copies itself: the copy was left out.") : target;
+    return inside ? refuse("use-cycle", "the element copies itself: the copy was left out") : target;
   }
 }

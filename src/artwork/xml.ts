@@ -42,9 +42,9 @@ function lineCounter(text: string): (offset: number) => { line: number; column: 
  * `entity-too-large`, `broken-xml` (the message says line and column).
  */
 export function readXml(text: string): XmlDocument {
-  if (text.trim() === "") throw new JobError("empty-text", "The file is empty.", "Choose an SVG file.");
+  if (text.trim() === "") throw new JobError("empty-text", "the file is empty", "choose an SVG file");
   if (text.length > sizeCap) {
-    throw new JobError("too-large", "The file is larger than 64 MB.", "Simplify or split the artwork.");
+    throw new JobError("too-large", "the file is larger than 64 MB", "simplify or split the artwork");
   }
   const parser = new SaxesParser({ xmlns: true, position: true, resolvePrefix: undeclared });
   const placeOf = lineCounter(text);
@@ -59,8 +59,8 @@ export function readXml(text: string): XmlDocument {
     const reason = error.message.replace(/^\d+:\d+: /, "").replace(/\.$/, "");
     throw new JobError(
       "broken-xml",
-      `Not readable as XML at line ${line}, column ${column}: ${reason}.`,
-      "Save the file again as SVG from the drawing program.",
+      `not readable as XML at line ${line}, column ${column}: ${reason}`,
+      "save the file again as SVG from the drawing program",
       { line, column },
     );
   });
@@ -93,8 +93,8 @@ export function readXml(text: string): XmlDocument {
     if (open.length > depthCap) {
       throw new JobError(
         "too-deep",
-        `Elements are nested deeper than ${depthCap} levels.`,
-        "Ungroup the artwork in the drawing program.",
+        `elements are nested deeper than ${depthCap} levels`,
+        "ungroup the artwork in the drawing program",
         { element: name, line: startLine, column: startColumn },
       );
     }
@@ -128,6 +128,6 @@ export function readXml(text: string): XmlDocument {
   parser.on("text", addText);
   parser.on("cdata", addText);
   parser.write(text).close();
-  if (!root) throw new JobError("broken-xml", "The file holds no element.", "Choose an SVG file.");
+  if (!root) throw new JobError("broken-xml", "the file holds no element", "choose an SVG file");
   return { root, instructions, namespaceMissing };
 }
