@@ -25,6 +25,10 @@ export function summary(plan: Plan, report: Report, folder: string | null): stri
       `${f(focus.belowCrownMm, 2)} mm below the crown line${focus.fractionOfDrop === null ? "" : ` (${percent(focus.fractionOfDrop)} of the ink's drop)`}: lens reference ${f(focus.lensToCrownMm, 2)} mm above the crown`,
     ),
     row(
+      "lens",
+      `${head.lens}, f = ${head.focalLengthMm} mm: the profile's figures are generic, give your lens's own`,
+    ),
+    row(
       "spot",
       `${f(1000 * spot.waistDiameterMm, 0)} µm at the waist, usable ${f(spot.usableDepthMm, 2)} mm either side of the focal plane`,
     ),
@@ -67,7 +71,6 @@ export function summary(plan: Plan, report: Report, folder: string | null): stri
       row("", "local codes, the laser safety officer and the makers' data go first"),
     );
   }
-  lines.push(row("", `lens ${head.lens}: profile figures are generic, replace them by your lens's own`));
   return `${lines.join("\n")}\n`;
 }
 

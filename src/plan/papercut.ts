@@ -12,7 +12,7 @@ import {
 } from "clipper2-ts";
 import core from "paper/dist/paper-core.js";
 import type { FillRule } from "../artwork/types.ts";
-import { type Contour, type Path, PathBuilder, signedArea } from "../geometry/path.ts";
+import { type Contour, type Path, PathBuilder, pathBounds, signedArea } from "../geometry/path.ts";
 import { clipperRule, DECIMALS, polygons } from "./area.ts";
 
 export interface Split {
@@ -27,18 +27,22 @@ const { PaperScope } = core as unknown as { PaperScope: new () => paper.PaperSco
 
 /** Share of the path's area by which the two libraries may differ. */
 const MISMATCH = 1e-3;
-/** Chords of the stand-in polygons stay this close to the curves (mm). */
-const POLYGON = 0.0005;
+/** Chords of the stand-in polygons stay this close to the curves: mm at most, and this share of a small shape. */
+const CHORD = 0.0005;
+const CHORD_SHARE = 1e-4;
 
 export function splitFill(path: Path<"flat">, rule: FillRule, region: Path<"flat">): Split {
-  const subject = polygons(path, POLYGON);
-  const window = polygons(region, POLYGON);
+  const box = pathBounds(path);
+  const size = box ? Math.max(box.maxX - box.minX, box.maxY - box.minY) : 0;
+  const chord = Math.min(CHORD, Math.max(CHORD_SHARE * size, 1e-6));
+  const subject = polygons(path, chord);
+  const window = polygons(region, chord);
   const clean = unionD(subject, [], clipperRule(rule), DECIMALS);
   const polygonIn = intersectD(clean, window, ClipperRule.NonZero, DECIMALS);
   const polygonOut = differenceD(clean, window, ClipperRule.NonZero, DECIMALS);
   const total = Math.abs(areaPathsD(clean));
   const close = (found: Path<"flat">, polygon: PathsD): boolean =>
-    Math.abs(Math.abs(netArea(found)) - Math.abs(areaPathsD(polygon))) <= MISMATCH * total + 1e-4;
+    Math.abs(Math.abs(netArea(found)) - Math.abs(areaPathsD(polygon))) <= MISMATCH * total;
   const curves = paperSplit(path, rule, region);
   if (curves && close(curves.inside, polygonIn) && close(curves.outside, polygonOut))
     return { ...curves, asPolygons: false };

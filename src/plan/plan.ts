@@ -32,7 +32,8 @@ export interface ZoneShare {
   readonly lineLengthMm: number;
   /** Share of the inked area; of the line length where the ink is lines only. */
   readonly share: number;
-  readonly where: readonly Where[];
+  /** Shapes with ink there. */
+  readonly shapes: readonly { readonly id: string; readonly where: Where }[];
 }
 
 export interface Plan {
@@ -178,7 +179,7 @@ function shares(ink: Ink, pieces: ReadonlyMap<Zone, readonly InkShape[]>): ZoneS
     const shapes = pieces.get(zone) ?? [];
     const areaMm2 = shapes.reduce((sum, s) => sum + s.areaMm2, 0);
     const lineLengthMm = shapes.reduce((sum, s) => sum + s.lengthMm, 0);
-    return { zone, areaMm2, lineLengthMm, where: shapes.map((s) => s.where) };
+    return { zone, areaMm2, lineLengthMm, shapes: shapes.map(({ id, where }) => ({ id, where })) };
   });
   const total = rows.reduce((sum, r) => sum + (filled ? r.areaMm2 : r.lineLengthMm), 0);
   return rows.map((r) => ({ ...r, share: (filled ? r.areaMm2 : r.lineLengthMm) / total }));

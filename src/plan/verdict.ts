@@ -1,5 +1,5 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
-import type { Problem, Where } from "../problem.ts";
+import type { Problem } from "../problem.ts";
 import type { Plan, ZoneShare } from "./plan.ts";
 import type { Zone } from "./zones.ts";
 
@@ -28,13 +28,13 @@ const beyond: Record<Exclude<Zone, "usable">, { code: string; what: string }> = 
 function limitReasons(known: Known): Problem[] {
   const reasons: Problem[] = [];
   for (const row of known.zones) {
-    if (row.zone === "usable" || row.where.length === 0) continue;
+    if (row.zone === "usable" || row.shapes.length === 0) continue;
     const { code, what } = beyond[row.zone];
     reasons.push({
       code,
       severity: "stop",
-      message: `${amount(row)} ${what}${names(row.where)}`,
-      ...(row.where[0] ? { where: row.where[0] } : {}),
+      message: `${amount(row)} ${what}: ${names(row)}`,
+      ...(row.shapes[0] ? { where: { ...row.shapes[0].where, id: row.shapes[0].id } } : {}),
       hint: hintFor(row.zone, known),
     });
   }
@@ -55,16 +55,20 @@ function amount(row: ZoneShare): string {
   const percent = row.share * 100;
   const share = percent >= 0.05 ? `${percent.toFixed(1)} %` : "less than 0.1 %";
   const sizes = [
-    row.areaMm2 > 0 ? `${row.areaMm2.toPrecision(3)} mm²` : "",
-    row.lineLengthMm > 0 ? `${row.lineLengthMm.toPrecision(3)} mm of line` : "",
+    row.areaMm2 > 0 ? `${three(row.areaMm2)} mm²` : "",
+    row.lineLengthMm > 0 ? `${three(row.lineLengthMm)} mm of line` : "",
   ].filter(Boolean);
   return `${share} of the ink (${sizes.join(" and ")})`;
 }
 
-function names(where: readonly Where[]): string {
-  const ids = [...new Set(where.map((w) => w.id ?? w.element ?? "?"))];
-  return `: ${ids.slice(0, 4).join(", ")}${ids.length > 4 ? ` and ${ids.length - 4} more` : ""}`;
+function names(row: ZoneShare): string {
+  const ids = [...new Set(row.shapes.map((s) => s.id))];
+  return `${ids.slice(0, 4).join(", ")}${ids.length > 4 ? ` and ${ids.length - 4} more` : ""}`;
 }
+
+/** Three digits, without an exponent. */
+const three = (v: number): string =>
+  v >= 100 ? v.toFixed(0) : v >= 0.001 ? v.toPrecision(3) : "under 0.001";
 
 function hintFor(zone: Zone, known: Known): string {
   const { reach, job, ink, focus } = known;

@@ -176,3 +176,25 @@ it("property: whatever the lens and the focus, shares are of the whole and no pi
     { numRuns: 60, seed: 20 },
   );
 });
+
+it("cuts a tiny circle as curves: the check's own polygons are fine enough", async () => {
+  const warp = new Warp(cylinder(41, "girth"), {
+    pivotAcross: 545,
+    pivotAlong: 531,
+    field: 300,
+    belowCrown: 6,
+  });
+  const edge = strips(warp, { usableDepthMm: 7, maxIncidenceDeg: 60 })
+    .find((s) => s.zone === "out-of-depth")!
+    .edge(0);
+  for (const r of [0.02, 0.2, 1]) {
+    const ink = inkOf([{ contours: [circle(edge + 0.3 * r, 0, r)] }]);
+    const { pieces, problems } = await cutInk(
+      ink,
+      strips(warp, { usableDepthMm: 7, maxIncidenceDeg: 60 }),
+      128,
+    );
+    expect(problems).toEqual([]);
+    expect([...pieces.keys()].sort()).toEqual(["out-of-depth", "usable"]);
+  }
+});
