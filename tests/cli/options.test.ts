@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import type { LensProfile } from "../../src/job/profiles.ts";
 import type { Report } from "../../src/plan/report.ts";
-import { art, checked, fallaway, folder, page, prepared, sharedJson, square } from "./helpers.ts";
+import { art, checked, folder, page, prepared, running, sharedJson, square } from "./helpers.ts";
 
 const dir = folder();
 const squareArt = art(dir, "square.svg", square);
@@ -131,7 +131,7 @@ describe("a lens brings all its figures, single ones go over it", () => {
       [330, 7, 1.5, 1064],
     ],
   ] as const)("%j goes into the spot", async (args, [f, beam, m2, nm]) => {
-    const found = await checked([bar, ...cup, ...args]).spot;
+    const found = (await checked([bar, ...cup, ...args])).spot;
     const [waist, rayleigh] = spot(f, beam, m2, nm);
     expect(found.waistDiameterMm).toBeCloseTo(waist, 12);
     expect(found.rayleighMm).toBeCloseTo(rayleigh, 9);
@@ -172,15 +172,15 @@ describe("limits", () => {
     ["60", 0],
   ])("ink %s mm wide against a reach of 71.5 mm is what the reach says", async (width, code) => {
     expect(base.reach.aroundMm).toBeCloseTo(71.5, 1);
-    const ran = fallaway(["check", bar, ...cup, "--width", width]);
+    const ran = await running(["check", bar, ...cup, "--width", width]);
     expect(ran.code, ran.out).toBe(code);
   });
 });
 
 describe("focus", () => {
-  const given = (where: string): Report => await checked([bar, ...cup, "--width", "40", "--focus", where]);
+  const given = (where: string): Promise<Report> => checked([bar, ...cup, "--width", "40", "--focus", where]);
   test.concurrent("best, crown, or millimetres below the crown line", async () => {
-    const best = given("best");
+    const best = await given("best");
     const drop = 41 * (1 - Math.cos(20 / 41));
     expect(best.focus.belowCrownMm).toBeGreaterThan(drop / 2);
     expect(best.focus.belowCrownMm).toBeLessThan(drop);
@@ -190,7 +190,7 @@ describe("focus", () => {
       ["2.25", 2.25],
       ["-1", -1],
     ] as const) {
-      const found = given(where);
+      const found = await given(where);
       expect(found.focus.belowCrownMm).toBe(below);
       expect(found.focus.lensToCrownMm).toBe(493 - below);
       expect(found.focus.bestMm).toBeCloseTo(best.focus.bestMm, 6);
@@ -202,8 +202,8 @@ describe("focus", () => {
 test.concurrent("--axis x turns the output a quarter and swaps the pivots", async () => {
   const out = (name: string, args: readonly string[]) =>
     prepared(bar, join(dir, name), [...cup, "--at", "9,30", ...args]);
-  const y = out("axis-y", ["--pivot", "600,500"]);
-  const x = out("axis-x", ["--axis", "x", "--pivot", "500,600"]);
+  const y = await out("axis-y", ["--pivot", "600,500"]);
+  const x = await out("axis-x", ["--axis", "x", "--pivot", "500,600"]);
   const [bx, by] = y.report.box!.centreMm;
   expect(x.report.box!.centreMm[0]).toBeCloseTo(-by, 9);
   expect(x.report.box!.centreMm[1]).toBeCloseTo(bx, 9);
@@ -224,19 +224,19 @@ describe("--json", () => {
     [["check", bar, ...cup], 0],
     [["check", bar, ...cup, "--at", "60,0"], 3],
   ] as const)("%j gives one JSON document and nothing else", async (args, code) => {
-    const ran = fallaway([...args, "--json"]);
+    const ran = await running([...args, "--json"]);
     expect(ran).toMatchObject({ code, err: "" });
     expect(ran.out.startsWith("{") && ran.out.endsWith("}\n")).toBe(true);
     expect(JSON.parse(ran.out)).toMatchObject({ schema: "fallaway-report-1", files: [] });
   });
   test.concurrent("a refused job says nothing on standard output", async () => {
-    expect(fallaway(["check", bar, "--json"])).toMatchObject({ code: 2, out: "" });
+    expect(await running(["check", bar, "--json"])).toMatchObject({ code: 2, out: "" });
   });
 });
 
 describe("the summary", () => {
   test.concurrent("verdict first, then width against reach, focus, falloff, what to do", async () => {
-    const { out, code } = fallaway(["check", bar, ...cup, "--width", "100"]);
+    const { out, code } = await running(["check", bar, ...cup, "--width", "100"]);
     expect(code).toBe(3);
     const order = [/^STOP\n/, /100\.0 mm around.*reach is 71\.5 mm/, /focus/, /falloff/, /--width/];
     const places = order.map((pattern) => out.search(pattern));
@@ -245,7 +245,7 @@ describe("the summary", () => {
   });
   test.concurrent("a caution is said and exits with 0", async () => {
     const line = art(dir, "line.svg", page('<path d="M20 50H80" fill="none" stroke="#000"/>'));
-    const { out, code, err } = fallaway(["check", line, ...cup]);
+    const { out, code, err } = await running(["check", line, ...cup]);
     expect({ code, err }).toEqual({ code: 0, err: "" });
     expect(out).toMatch(/^CAUTION\n/);
   });

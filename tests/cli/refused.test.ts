@@ -2,7 +2,7 @@
 import { mkdirSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
-import { art, expectRefused, fallaway, folder, page, square } from "./helpers.ts";
+import { art, expectRefused, fallaway, folder, page, running, square } from "./helpers.ts";
 
 const dir = folder();
 const good = art(dir, "good.svg", square);
@@ -10,15 +10,15 @@ const cup = ["--diameter", "82"];
 let count = 0;
 
 /** Each run asks for a folder of its own, which must not appear. */
-function refused(args: readonly string[], names: RegExp): string {
+async function refused(args: readonly string[], names: RegExp): Promise<string> {
   const out = join(dir, `none-${count++}`);
-  const ran = fallaway(["prepare", ...args, "--out", out]);
+  const ran = await running(["prepare", ...args, "--out", out]);
   expectRefused(ran, names, out);
   return ran.err;
 }
 
 describe("the vessel and the numbers", () => {
-  test.each([
+  test.concurrent.each([
     [[], /--diameter.*--circumference/],
     [["--diameter", "82", "--circumference", "257"], /--diameter.*--circumference/],
     [["--diameter", "NaN"], /--diameter.*NaN/],
@@ -31,11 +31,11 @@ describe("the vessel and the numbers", () => {
     [["--diameter", ""], /--diameter/],
     [["--diameter", "0x52"], /--diameter.*0x52/],
     [["--circumference", "-257"], /--circumference/],
-  ] as const)("%j", (args, names) => {
-    refused([good, ...args], names);
+  ] as const)("%j", async (args, names) => {
+    await refused([good, ...args], names);
   });
 
-  test.each([
+  test.concurrent.each([
     [["--width", "0"], /--width/],
     [["--height", "-1"], /--height/],
     [["--rotate", "ninety"], /--rotate.*ninety/],
@@ -52,13 +52,13 @@ describe("the vessel and the numbers", () => {
     [["--focus", "600"], /--focus/],
     [["--axis", "z"], /--axis.*x.*y/],
     [["--tolerance", "0"], /--tolerance/],
-  ] as const)("%j", (args, names) => {
-    refused([good, ...cup, ...args], names);
+  ] as const)("%j", async (args, names) => {
+    await refused([good, ...cup, ...args], names);
   });
 });
 
 describe("the command line itself", () => {
-  test.each([
+  test.concurrent.each([
     [["prepare", good, ...cup], /--out/],
     [["prepare", good, ...cup, "--out", join(dir, "none"), "--focsu", "3"], /--focsu.*--focus/],
     [["check", good, "--diameter"], /--diameter/],
@@ -66,27 +66,27 @@ describe("the command line itself", () => {
     [["chekc", good], /chekc.*check/],
     [["check", ...cup], /artwork.*SVG/],
     [["profiles", "lens"], /lenses/],
-  ] as const)("%j", (args, names) => {
-    expectRefused(fallaway(args), names, join(dir, "none"));
+  ] as const)("%j", async (args, names) => {
+    expectRefused(await running(args), names, join(dir, "none"));
   });
 });
 
 describe("an unknown lens", () => {
-  test("by option: named, with the nearest names", () => {
-    const err = refused([good, ...cup, "--lens", "feild-300"], /"feild-300".*field-300/);
+  test.concurrent("by option: named, with the nearest names", async () => {
+    const err = await refused([good, ...cup, "--lens", "feild-300"], /"feild-300".*field-300/);
     expect(err).toContain("--lens");
   });
-  test("by its field alone", () => {
-    refused([good, ...cup, "--lens", "300mm"], /"300mm".*field-300/);
+  test.concurrent("by its field alone", async () => {
+    await refused([good, ...cup, "--lens", "300mm"], /"300mm".*field-300/);
   });
-  test("in the job file: the file is named", () => {
+  test.concurrent("in the job file: the file is named", async () => {
     const job = art(dir, "lens.json", '{"vessel":{"diameterMm":82},"lens":{"id":"field-11"}}');
-    refused([good, "--job", job], /lens\.json.*field-11.*field-110/);
+    await refused([good, "--job", job], /lens\.json.*field-11.*field-110/);
   });
 });
 
 describe("the job file", () => {
-  test.each([
+  test.concurrent.each([
     ['{"vessel":{"diameterMm":82,"diametre":80}}', /job-\d+\.json.*"vessel\.diametre".*diameterMm/],
     ['{"vesel":{"diameterMm":82}}', /job-\d+\.json.*"vesel".*"vessel"/],
     ['{"vessel":{"diameterIn":3.2}}', /job-\d+\.json.*diameterIn.*diameterMm/],
@@ -103,24 +103,24 @@ describe("the job file", () => {
     ['{"vessel":{"diameterMm":82},}', /job-\d+\.json is not JSON/],
     ["diameter: 82\nlens: field-300\n", /job-\d+\.json is not JSON/],
     ["", /job-\d+\.json is empty/],
-  ])("%s", (text, names) => {
-    const job = art(dir, `job-${count}.json`, text);
-    refused([good, "--job", job], names);
+  ])("%s", async (text, names) => {
+    const job = art(dir, `job-${count++}.json`, text);
+    await refused([good, "--job", job], names);
   });
-  test("missing, or a folder", () => {
-    refused([good, "--job", join(dir, "nowhere.json")], /nowhere\.json does not exist/);
-    refused([good, "--job", dir], /is a folder/);
+  test.concurrent("missing, or a folder", async () => {
+    await refused([good, "--job", join(dir, "nowhere.json")], /nowhere\.json does not exist/);
+    await refused([good, "--job", dir], /is a folder/);
   });
-  test("names an artwork that is not there", () => {
+  test.concurrent("names an artwork that is not there", async () => {
     const job = art(dir, "gone.json", '{"vessel":{"diameterMm":82},"artwork":{"path":"gone.svg"}}');
-    refused(["--job", job], /gone\.svg does not exist/);
+    await refused(["--job", job], /gone\.svg does not exist/);
   });
 });
 
 describe("the artwork", () => {
   const head = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">';
   const lines: string[] = [];
-  test.each([
+  test.concurrent.each([
     ["empty.svg", "", /empty\.svg.*empty/],
     ["blank.svg", " \n\n", /blank\.svg.*empty/i],
     ["plain.svg", "Heron Reach", /plain\.svg.*line 1/],
@@ -134,19 +134,19 @@ describe("the artwork", () => {
     ["words.svg", `${head}<text y="5">Heron</text></svg>`, /words\.svg.*Heron.*outlines/],
     ["size.svg", `${head.replace("9mm", "0")}<rect width="5" height="5"/></svg>`, /size\.svg.*width/],
     ["bytes.svg", Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0xff, 0xfe, 0), /bytes\.svg.*SVG/],
-  ])("%s", (name, text, names) => {
-    lines.push(refused([art(dir, name, text), ...cup], names));
+  ])("%s", async (name, text, names) => {
+    lines.push(await refused([art(dir, name, text), ...cup], names));
   });
   test("its errors read as sentences: no full stop before the colon", () => {
     expect(lines.filter((line) => line.includes(".:"))).toEqual([]);
   });
-  test("missing, or a folder", () => {
-    refused([join(dir, "gone.svg"), ...cup], /gone\.svg does not exist/);
-    refused([dir, ...cup], /is a folder/);
+  test.concurrent("missing, or a folder", async () => {
+    await refused([join(dir, "gone.svg"), ...cup], /gone\.svg does not exist/);
+    await refused([dir, ...cup], /is a folder/);
   });
-  test("a size along which the ink has none", () => {
+  test.concurrent("a size along which the ink has none", async () => {
     const line = art(dir, "line.svg", page('<path d="M10 50H90" fill="none" stroke="#000"/>'));
-    refused([line, ...cup, "--height", "20"], /line\.svg.*--height/);
+    await refused([line, ...cup, "--height", "20"], /line\.svg.*--height/);
   });
 });
 

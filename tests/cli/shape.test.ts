@@ -45,31 +45,34 @@ describe("a 20 mm square lands on the cup as drawn", () => {
       ].map((place) => ({ axis, fidelity, ...place })),
     ),
   );
-  test.each(jobs)("axis $axis, $fidelity, at $centre $more", ({ axis, fidelity, more, centre }) => {
-    const args = ["--diameter", "82", "--axis", axis, "--fidelity", fidelity, ...more];
-    const { svg, report } = prepared(squareArt, fresh(), args);
-    const cup = cupOf(report);
-    const [a, b] = centre;
-    const sides = [belongs(a - 10, cup, fidelity), belongs(a + 10, cup, fidelity)] as const;
-    const rectangle = [sides[0], b - 10, sides[1], b + 10] as const;
-    const marks = readMarks(svg, 400);
-    expect(marks.map((m) => m.id)).toEqual(["square"]);
-    const points = landed(svg, cup).map((l): Point => [l.around, l.along]);
-    const worst = Math.max(...points.map((p) => toRectangle(p, rectangle)));
-    expect(worst).toBeLessThanOrEqual(TOLERANCE);
-    // The certificate is an upper bound on what can be measured.
-    expect(worst).toBeLessThanOrEqual(report.fit.certifiedErrorMm + SLACK);
-    for (const x of sides)
-      for (const y of [b - 10, b + 10]) {
-        const nearest = Math.min(...points.map((p) => Math.hypot(p[0] - x, p[1] - y)));
-        expect(nearest, `corner ${x}, ${y}`).toBeLessThanOrEqual(TOLERANCE);
-      }
-    // The whole outline, once around and not mirrored: the area keeps its size and its sign.
-    expect(shoelace(points)).toBeCloseTo((sides[1] - sides[0]) * 20, 1);
-  });
+  test.concurrent.each(jobs)(
+    "axis $axis, $fidelity, at $centre $more",
+    async ({ axis, fidelity, more, centre }) => {
+      const args = ["--diameter", "82", "--axis", axis, "--fidelity", fidelity, ...more];
+      const { svg, report } = await prepared(squareArt, fresh(), args);
+      const cup = cupOf(report);
+      const [a, b] = centre;
+      const sides = [belongs(a - 10, cup, fidelity), belongs(a + 10, cup, fidelity)] as const;
+      const rectangle = [sides[0], b - 10, sides[1], b + 10] as const;
+      const marks = readMarks(svg, 400);
+      expect(marks.map((m) => m.id)).toEqual(["square"]);
+      const points = landed(svg, cup).map((l): Point => [l.around, l.along]);
+      const worst = Math.max(...points.map((p) => toRectangle(p, rectangle)));
+      expect(worst).toBeLessThanOrEqual(TOLERANCE);
+      // The certificate is an upper bound on what can be measured.
+      expect(worst).toBeLessThanOrEqual(report.fit.certifiedErrorMm + SLACK);
+      for (const x of sides)
+        for (const y of [b - 10, b + 10]) {
+          const nearest = Math.min(...points.map((p) => Math.hypot(p[0] - x, p[1] - y)));
+          expect(nearest, `corner ${x}, ${y}`).toBeLessThanOrEqual(TOLERANCE);
+        }
+      // The whole outline, once around and not mirrored: the area keeps its size and its sign.
+      expect(shoelace(points)).toBeCloseTo((sides[1] - sides[0]) * 20, 1);
+    },
+  );
 });
 
-test.each([
+test.concurrent.each([
   ["a cup of 60 mm, circle off the crown line", ["--diameter", "60", "--at", "11,25"], [11, 25]],
   ["telecentric", ["--diameter", "60", "--at", "11,25", "--pivot", "telecentric"], [11, 25]],
   [
@@ -78,16 +81,16 @@ test.each([
     [-8, 5],
   ],
   ["tight tolerance", ["--diameter", "60", "--tolerance", "0.0002", "--at", "3,0"], [3, 0]],
-] as const)("a circle stays a circle on the cup: %s", (_, args, [a, b]) => {
-  const { svg, report } = prepared(roundArt, fresh(), args);
+] as const)("a circle stays a circle on the cup: %s", async (_, args, [a, b]) => {
+  const { svg, report } = await prepared(roundArt, fresh(), args);
   const off = landed(svg, cupOf(report)).map((l) => Math.abs(Math.hypot(l.around - a, l.along - b) - 9));
   // Arcs to cubics within 1e-6 of the radius (issue 2) beside the tolerance.
   expect(Math.max(...off)).toBeLessThanOrEqual(report.fit.toleranceMm + 9e-6);
 });
 
-test("turned clockwise first: what was up is to the right", () => {
+test.concurrent("turned clockwise first: what was up is to the right", async () => {
   const flag = art(dir, "flag.svg", page('<path id="flag" d="M40 20H60V60H50V30H40Z"/>'));
-  const { svg, report } = prepared(flag, fresh(), ["--diameter", "82", "--rotate", "90"]);
+  const { svg, report } = await prepared(flag, fresh(), ["--diameter", "82", "--rotate", "90"]);
   // About the ink's centre (50, 40) the corners (x, y) turn to (−y, x): clockwise with y down.
   const wanted = [
     [20, -10],
@@ -105,8 +108,8 @@ test("turned clockwise first: what was up is to the right", () => {
   }
 });
 
-test("the demo's crest keeps its ink's size and place on the cup", () => {
-  const { svg, report } = prepared(demo("crest"), fresh(), [
+test.concurrent("the demo's crest keeps its ink's size and place on the cup", async () => {
+  const { svg, report } = await prepared(demo("crest"), fresh(), [
     "--diameter",
     "82",
     "--width",
@@ -128,7 +131,7 @@ test("the demo's crest keeps its ink's size and place on the cup", () => {
 
 describe("each group of the file holds what its name says", () => {
   const wide = art(dir, "wide.svg", page('<rect id="wide" x="0" y="5" width="110" height="290"/>', 120, 300));
-  test.each([
+  test.concurrent.each([
     ["wide and tall ink", wide, ["--diameter", "82", "--usable-depth", "12"], 3],
     ["steep sides", wide, ["--diameter", "50", "--usable-depth", "20"], 3],
     [
@@ -141,8 +144,8 @@ describe("each group of the file holds what its name says", () => {
     ["over the field's lower edge", squareArt, ["--diameter", "82", "--at", "0,145"], 3],
     ["over the field's lower edge by the crown alone", squareArt, ["--diameter", "82", "--at", "0,140"], 3],
     ["just inside the field's lower edge", squareArt, ["--diameter", "82", "--at", "0,139.5"], 0],
-  ] as const)("%s", (_, path, args, code) => {
-    const { svg, report } = prepared(path, fresh(), args, code);
+  ] as const)("%s", async (_, path, args, code) => {
+    const { svg, report } = await prepared(path, fresh(), args, code);
     const cup = cupOf(report);
     const half = report.head.fieldMm / 2;
     const zu = report.spot.usableDepthMm;
@@ -163,8 +166,8 @@ describe("each group of the file holds what its name says", () => {
   });
 });
 
-test("past the horizon: exit 3, the share that is lost as the tangent from the pivot gives it", () => {
-  const { svg, report, out } = prepared(squareArt, fresh(), ["--diameter", "82", "--at", "60,0"], 3);
+test.concurrent("past the horizon: exit 3, the share that is lost as the tangent from the pivot gives it", async () => {
+  const { svg, report, out } = await prepared(squareArt, fresh(), ["--diameter", "82", "--at", "60,0"], 3);
   const cup = cupOf(report);
   const lost = (70 - cup.radius * horizon(cup)) / 20;
   const hidden = report.zones.find((z) => z.zone === "hidden")!;
