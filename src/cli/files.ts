@@ -7,6 +7,7 @@ import {
   fsyncSync,
   mkdirSync,
   openSync,
+  readdirSync,
   readFileSync,
   renameSync,
   rmSync,
@@ -36,6 +37,8 @@ export const sha256 = (data: Uint8Array | string): string => createHash("sha256"
 
 /** Says early, before any work, that a folder cannot be written. */
 export function checkFolder(folder: string): void {
+  if (folder === "")
+    throw new JobError("folder-missing", "--out is empty", "give the folder for the results");
   let place = resolve(folder);
   for (;;) {
     try {
@@ -66,15 +69,19 @@ export interface Output {
 
 /**
  * Writes all files into a folder: first each under a temporary name beside its place, then all are renamed. A
- * process killed in between leaves no half-written file under a real name.
+ * process killed in between leaves no half-written file under a real name; what it leaves under temporary ones
+ * is swept by the next run.
  */
 export function writeAll(folder: string, outputs: readonly Output[]): void {
   const waiting: [string, string][] = [];
-  const sweep = (): void => {
-    for (const [temporary] of waiting) rmSync(temporary, { force: true });
-  };
   try {
     mkdirSync(folder, { recursive: true });
+    for (const { name } of outputs) {
+      const place = join(folder, name);
+      if (statSync(place, { throwIfNoEntry: false })?.isDirectory())
+        throw refused(folder, `${place} is a folder`);
+    }
+    sweep(folder, outputs);
     for (const { name, data } of outputs) {
       const temporary = join(folder, `.${basename(name)}.${process.pid}.tmp`);
       waiting.push([temporary, join(folder, name)]);
@@ -82,8 +89,28 @@ export function writeAll(folder: string, outputs: readonly Output[]): void {
     }
     for (const [temporary, final] of waiting) renameSync(temporary, final);
   } catch (error) {
-    sweep();
+    for (const [temporary] of waiting) rmSync(temporary, { force: true });
+    if (error instanceof JobError) throw error;
     throw refused(folder, String((error as NodeJS.ErrnoException).code ?? error));
+  }
+}
+
+/** Removes the temporary files that runs that are no more have left for these outputs. */
+function sweep(folder: string, outputs: readonly Output[]): void {
+  const ours = new Set(outputs.map(({ name }) => basename(name)));
+  for (const entry of readdirSync(folder)) {
+    const [, name, pid] = /^\.(.*)\.(\d+)\.tmp$/.exec(entry) ?? [];
+    if (name !== undefined && ours.has(name) && !alive(Number(pid)))
+      rmSync(join(folder, entry), { force: true });
+  }
+}
+
+function alive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === "EPERM";
   }
 }
 

@@ -24,7 +24,7 @@ export async function main(argv: readonly string[]): Promise<number> {
     .helpOption("-h, --help", "print this help")
     .addHelpText("after", help)
     .exitOverride()
-    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, "fallaway: ")) });
+    .configureOutput({ outputError: (text, write) => write(`fallaway: ${mistake(text)}\n`) });
 
   addJobOptions(
     program
@@ -37,8 +37,10 @@ export async function main(argv: readonly string[]): Promise<number> {
   )
     .option("--no-pictures", "leave the heat map and the zones drawing out")
     .action(async (art: string | undefined, options: Record<string, unknown>) => {
+      const { ask } = await import("./ask.ts");
+      const asked = ask(art, options);
       const { prepare } = await import("./prepare.ts");
-      code = await prepare(art, options);
+      code = await prepare(asked, options.out as string, options.pictures !== false);
     });
 
   addJobOptions(
@@ -47,8 +49,10 @@ export async function main(argv: readonly string[]): Promise<number> {
       .description("say whether the artwork fits, and why not; writes no files")
       .argument("[ART.svg]", "the artwork (may be left out where the job file names it)"),
   ).action(async (art: string | undefined, options: Record<string, unknown>) => {
+    const { ask } = await import("./ask.ts");
+    const asked = ask(art, options);
     const { check } = await import("./prepare.ts");
-    code = await check(art, options);
+    code = await check(asked);
   });
 
   program
@@ -76,6 +80,16 @@ export async function main(argv: readonly string[]): Promise<number> {
     return tell(error);
   }
   return code;
+}
+
+/** commander's words in our one line, with what to do. */
+function mistake(text: string): string {
+  const [what, near] = text
+    .replace(/^error: /, "")
+    .trim()
+    .split("\n");
+  const meant = near ? `${near.replace(/[()]/g, "").replace(/^D/, "d")} ` : "";
+  return `${what}: ${meant}see fallaway --help, or --help of the command`;
 }
 
 function version(): string {

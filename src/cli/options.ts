@@ -11,24 +11,24 @@ interface OptionSpec {
   readonly read: (text: string, name: string) => unknown;
 }
 
+/** A decimal number, as people write it: no unit, no hexadecimal. */
+const decimal = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+
+/** Reads a number, or one of some words, and says in the option's own terms what it takes. */
 const number =
-  (unit: string) =>
-  (text: string, name: string): number => {
-    const value = text.trim() === "" ? Number.NaN : Number(text);
-    if (!Number.isFinite(value)) {
-      throw new JobError(
-        "option-value",
-        `${name} takes a number${unit && ` of ${unit}`}, found "${text}"`,
-        `write it without a unit, as in ${name} 82`,
-      );
-    }
-    return value;
+  (unit: string, ...words: string[]) =>
+  (text: string, name: string): number | string => {
+    if (words.includes(text)) return text;
+    const value = decimal.test(text.trim()) ? Number(text) : Number.NaN;
+    if (Number.isFinite(value)) return value;
+    const allowed = [...words, `a plain number${unit && ` of ${unit}`}`].join(" or ");
+    throw new JobError("option-value", `${name} cannot be "${text}"`, `give ${allowed}, without a unit`);
   };
 const mm = number("millimetres");
 const degrees = number("degrees");
 const word = (text: string): string => text;
 
-/** "120,40" → [120, 40]; one number stands for both where `same`. */
+/** "120,40" → [120, 40]; one value stands for both where `same`. */
 const pair =
   (read: (text: string, name: string) => unknown, same: boolean) =>
   (text: string, name: string): [unknown, unknown] => {
@@ -42,10 +42,6 @@ const pair =
       );
     return [read(parts[0]!, name), read(parts[1]!, name)];
   };
-const mmOr =
-  (...words: string[]) =>
-  (text: string, name: string): unknown =>
-    words.includes(text) ? text : mm(text, name);
 
 const specs: readonly OptionSpec[] = [
   {
@@ -113,7 +109,7 @@ const specs: readonly OptionSpec[] = [
     flags: "--pivot <MM[,MM]>",
     help: "deflection pivots above the focal plane, bed x and y; or telecentric",
     path: ["lens", "pivotMm"],
-    read: pair(mmOr("telecentric"), true),
+    read: pair(number("millimetres", "telecentric"), true),
   },
   {
     flags: "--beam-diameter <MM>",
@@ -132,7 +128,7 @@ const specs: readonly OptionSpec[] = [
     flags: "--usable-depth <MM>",
     help: "usable depth either side of the focal plane (the Rayleigh range)",
     path: ["limits", "usableDepthMm"],
-    read: mmOr("rayleigh"),
+    read: number("millimetres", "rayleigh"),
   },
   {
     flags: "--max-incidence <DEG>",
@@ -144,7 +140,7 @@ const specs: readonly OptionSpec[] = [
     flags: "--focus <WHERE>",
     help: "best, crown, or mm below the crown line (best)",
     path: ["focus"],
-    read: mmOr("best", "crown"),
+    read: number("millimetres", "best", "crown"),
   },
   {
     flags: "--axis <x|y>",

@@ -1,42 +1,31 @@
 /** `prepare` and `check`: job and artwork in, files or a verdict out. */
-import { basename, dirname, extname, join, relative, resolve } from "node:path";
+import { basename, extname, relative, resolve } from "node:path";
 import { readArtwork } from "../artwork/read.ts";
-import type { Job, JobFile } from "../job/job.ts";
-import { readJobFile, resolveJob } from "../job/resolve.ts";
+import type { Job } from "../job/job.ts";
 import { marksSvg } from "../picture/marks.ts";
 import { type Plan, planJob } from "../plan/plan.ts";
 import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
-import { JobError, type Problem } from "../problem.ts";
-import { checkFolder, type Output, readInput, sha256, writeAll } from "./files.ts";
-import { jobOfOptions, optionAt } from "./options.ts";
-import { loadProfiles } from "./profiles.ts";
+import { JobError } from "../problem.ts";
+import type { Asked } from "./ask.ts";
+import { type Output, sha256, writeAll } from "./files.ts";
 import { startProgress } from "./progress.ts";
 import { summary } from "./summary.ts";
 
-interface Asked {
-  readonly job: Job;
-  readonly artPath: string;
-  readonly bytes: Buffer;
-  readonly problems: readonly Problem[];
-}
-
-export async function check(art: string | undefined, options: Record<string, unknown>): Promise<number> {
-  const { plan } = await run(ask(art, options));
-  answer(plan, reportOf(plan), options.json === true, null);
+export async function check(asked: Asked): Promise<number> {
+  const { plan, progress } = await run(asked);
+  progress.stop();
+  answer(asked, plan, reportOf(plan), null);
   return exitCode(plan);
 }
 
-export async function prepare(art: string | undefined, options: Record<string, unknown>): Promise<number> {
-  const folder = options.out as string;
-  const asked = ask(art, options);
-  checkFolder(folder);
+export async function prepare(asked: Asked, folder: string, pictures: boolean): Promise<number> {
   const { plan, progress } = await run(asked);
   const name = basename(asked.artPath, extname(asked.artPath));
   const title = basename(asked.artPath);
   const outputs: (Output & { kind: FileEntry["kind"] })[] = [];
   progress.step("writing the marks");
   outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
-  if (options.pictures !== false) {
+  if (pictures) {
     progress.step("drawing the pictures");
     const { heatmapPicture, zonesPicture } = await import("./pictures.ts");
     outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: await heatmapPicture(plan, title) });
@@ -60,54 +49,12 @@ export async function prepare(art: string | undefined, options: Record<string, u
   progress.step("writing the files");
   writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }]);
   progress.stop();
-  answer(plan, report, options.json === true, folder);
+  answer(asked, plan, report, folder);
   return exitCode(plan);
 }
 
 const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 const exitCode = (plan: Plan): number => (plan.verdict === "stop" ? 3 : 0);
-
-/** Everything that was asked, checked as far as it can be without reading the artwork's content. */
-function ask(art: string | undefined, options: Record<string, unknown>): Asked {
-  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
-  const jobPath = options.job as string | undefined;
-  const file = jobPath === undefined ? {} : jobFrom(jobPath);
-  const job = resolveJob(file, asked, loadProfiles());
-  const named = file.artwork && jobPath !== undefined ? join(dirname(jobPath), file.artwork.path) : undefined;
-  const artPath = art ?? named;
-  if (artPath === undefined)
-    throw new JobError(
-      "artwork-missing",
-      "no artwork is given",
-      "give the path of an SVG file, or a job file that names one",
-    );
-  const bytes = readInput(artPath, "an SVG file");
-  const problems: Problem[] = [];
-  if (file.artwork?.sha256 !== undefined && file.artwork.sha256 !== sha256(bytes)) {
-    problems.push({
-      code: "artwork-changed",
-      severity: "caution",
-      message: `${artPath} is not the artwork that the job was written for`,
-      hint: "look at the heat map and the sizes again before marking",
-    });
-  }
-  return { job, artPath, bytes, problems };
-}
-
-function jobFrom(path: string): JobFile {
-  const text = readInput(path, "a job file").toString("utf8");
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
-    throw new JobError(
-      "job-json",
-      `${path} is not JSON: ${(error as Error).message}`,
-      "mend it at the place named, or write it anew from shared/job.schema.json",
-    );
-  }
-  return readJobFile(value, path);
-}
 
 async function run({
   job,
@@ -158,6 +105,6 @@ function decode(bytes: Buffer, path: string): string {
   }
 }
 
-function answer(plan: Plan, report: Report, asJson: boolean, folder: string | null): void {
-  process.stdout.write(asJson ? json(report) : summary(plan, report, folder));
+function answer(asked: Asked, plan: Plan, report: Report, folder: string | null): void {
+  process.stdout.write(asked.asJson ? json(report) : summary(plan, report, folder, asked.genericLens));
 }

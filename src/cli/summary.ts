@@ -5,7 +5,7 @@ import type { Report } from "../plan/report.ts";
 
 const SHOWN = 12;
 
-export function summary(plan: Plan, report: Report, folder: string | null): string {
+export function summary(plan: Plan, report: Report, folder: string | null, genericLens: boolean): string {
   const { artwork, vessel, reach, focus, falloff, spot, fit, box, head } = report;
   const f = (v: number, digits = 1): string => v.toFixed(digits);
   const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
@@ -22,11 +22,11 @@ export function summary(plan: Plan, report: Report, folder: string | null): stri
     ),
     row(
       "focus",
-      `${f(focus.belowCrownMm, 2)} mm below the crown line${focus.fractionOfDrop === null ? "" : ` (${percent(focus.fractionOfDrop)} of the ink's drop)`}: lens reference ${f(focus.lensToCrownMm, 2)} mm above the crown`,
+      `${f(focus.belowCrownMm, 2)} mm below the crown line${focus.fractionOfDrop === null || focus.fractionOfDrop < 0 || focus.fractionOfDrop > 2 ? "" : ` (${percent(focus.fractionOfDrop)} of the ink's drop)`}: lens reference ${f(focus.lensToCrownMm, 2)} mm above the crown`,
     ),
     row(
       "lens",
-      `${head.lens}, f = ${head.focalLengthMm} mm: the profile's figures are generic, give your lens's own`,
+      `${head.lens}, f = ${head.focalLengthMm} mm${genericLens ? ": the profile's figures are generic, give your lens's own" : ""}`,
     ),
     row(
       "spot",
@@ -45,8 +45,13 @@ export function summary(plan: Plan, report: Report, folder: string | null): stri
   if (beyond.length > 0)
     lines.push(row("zones", beyond.map((z) => `${z.zone} ${f(100 * z.share)} %`).join(", ")));
   for (const reason of report.reasons.slice(0, SHOWN)) {
-    const at = reason.where?.line === undefined ? "" : ` (line ${reason.where.line})`;
-    lines.push(row(reason.severity, `${reason.message}${at}`), row("", `→ ${reason.hint}`));
+    const { element, id, line } = reason.where ?? {};
+    const at = [element, id && `“${id}”`, line && `line ${line}`].filter(Boolean).join(" ");
+    const known = !id || reason.message.includes(id);
+    lines.push(
+      row(reason.severity, `${reason.message}${at && !known ? ` (${at})` : line ? ` (line ${line})` : ""}`),
+    );
+    lines.push(row("", `→ ${reason.hint}`));
   }
   if (report.reasons.length > SHOWN)
     lines.push(row("", `and ${report.reasons.length - SHOWN} more in the report`));
@@ -61,16 +66,20 @@ export function summary(plan: Plan, report: Report, folder: string | null): stri
           `${note}${join(folder, load.path)}, box centre at ${x.toFixed(4)}, ${y.toFixed(4)} mm from the optical axis`,
         ),
       );
+      if (beyond.length > 0 && box.usable) {
+        const [ux, uy] = box.usable.centreMm;
+        lines.push(row("", `its group usable alone: box centre at ${ux.toFixed(4)}, ${uy.toFixed(4)} mm`));
+      }
     }
     lines.push(row("files", `${report.files.length + 1} in ${folder}`));
-    lines.push(
-      row(
-        "take care",
-        `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
-      ),
-      row("", "local codes, the laser safety officer and the makers' data go first"),
-    );
   }
+  lines.push(
+    row(
+      "take care",
+      `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
+    ),
+    row("", "local codes, the laser safety officer and the makers' data go first"),
+  );
   return `${lines.join("\n")}\n`;
 }
 

@@ -20,6 +20,8 @@ export const decimalsFor = (tolerance: number): number =>
 /** Each try is given this share of the one before. */
 const LESS = 0.85;
 const TRIES = 24;
+/** From here on every piece is fitted by itself. */
+const JOINED_TRIES = 6;
 
 export class CertifiedFitter {
   readonly #fitter = new Fitter();
@@ -39,7 +41,7 @@ export class CertifiedFitter {
     const slack = Math.SQRT1_2 / this.#unit;
     let tolerance = this.#tolerance;
     for (let pass = 0; pass < TRIES; pass++) {
-      const { contour, breaks } = this.#fitter.fit(curve, { tolerance, slack });
+      const { contour, breaks } = this.#fitter.fit(curve, { tolerance, slack, join: pass < JOINED_TRIES });
       const rounded = this.#round(contour);
       const errorMm = this.#certifier.certify(curve, rounded, breaks, 0.5 * this.#tolerance);
       if (errorMm <= this.#tolerance) return { contour: rounded, errorMm };

@@ -24,6 +24,8 @@ export interface FitOptions {
   readonly tolerance: number;
   /** Kept free for rounding the answer afterwards, in units of the image (mm). */
   readonly slack?: number;
+  /** Whether pieces that join smoothly may share a cubic; yes where left out. */
+  readonly join?: boolean;
 }
 
 /** "Did not converge" is a failure, not an answer. */
@@ -56,10 +58,12 @@ export class Fitter {
   #count = 0;
   #tolerance = 0;
   #slack = 0;
+  #join = true;
 
   fit<S extends Space>(curve: MappedCurve<S>, options: FitOptions): Fitted<S> {
     this.#tolerance = options.tolerance * SAMPLED_SHARE;
     this.#slack = options.slack ?? 0;
+    this.#join = options.join ?? true;
     const n = curve.pieces;
     const ends = this.#ends(curve);
     const points: number[] = [ends[0]!, ends[1]!];
@@ -157,7 +161,7 @@ export class Fitter {
     let taken = 1;
     this.#best.set(this.#cubic);
     let turning = turnOf(ends, ENDS * k + 4, ENDS * k + 6);
-    while (k + taken < curve.pieces && !curve.straight[k] && !curve.straight[k + taken]) {
+    while (this.#join && k + taken < curve.pieces && !curve.straight[k] && !curve.straight[k + taken]) {
       const next = ENDS * (k + taken);
       if (Math.abs(turnOf(ends, next - ENDS + 6, next + 4)) > SMOOTH) break;
       turning += turnOf(ends, next + 4, next + 6);
@@ -311,6 +315,8 @@ export class Fitter {
     const arms = this.#arms;
     const count = this.#moments.arms(c0, s0, c1, s1, area, moment, arms);
     for (let r = 0; r < count; r++) {
+      // An arm longer than the arc belongs to a cubic that runs to and fro, perhaps on the very same line.
+      if (Math.max(arms[2 * r]!, arms[2 * r + 1]!) * chord > length) continue;
       if (this.#place(x0, y0, t0x, t0y, arms[2 * r]! * chord, t1x, t1y, arms[2 * r + 1]! * chord, x3, y3))
         return true;
     }

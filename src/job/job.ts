@@ -9,14 +9,16 @@ import { z } from "zod";
 
 const positive = z.number().positive();
 const finite = z.number();
+/** No vessel is smaller and no ink can be: a tenth of a millimetre is about one spot. */
+const size = z.number().min(0.1);
 
 const vessel = z.strictObject({
-  diameterMm: positive.max(2000).optional(),
-  circumferenceMm: positive.max(6284).optional(),
+  diameterMm: z.number().min(1).max(2000).optional(),
+  circumferenceMm: z.number().min(3).max(6284).optional(),
 });
 const placement = z.strictObject({
-  widthMm: positive.optional(),
-  heightMm: positive.optional(),
+  widthMm: size.optional(),
+  heightMm: size.optional(),
   rotateDeg: finite.optional(),
   atMm: z.tuple([finite, finite]).optional(),
   fidelity: z.enum(["girth", "sight"]).optional(),
@@ -27,7 +29,7 @@ const lens = z.strictObject({
   focalLengthMm: positive.optional(),
   fieldMm: positive.optional(),
   workingDistanceMm: positive.optional(),
-  pivotMm: z.tuple([pivot, pivot]).optional(),
+  pivotMm: z.union([z.tuple([pivot, pivot]), pivot]).optional(),
 });
 const source = z.strictObject({
   id: z.string().optional(),
@@ -41,6 +43,7 @@ const limits = z.strictObject({
 });
 
 export const jobFileSchema = z.strictObject({
+  $schema: z.string().optional(),
   schema: z.literal("fallaway-job-1").optional(),
   artwork: z.strictObject({ path: z.string(), sha256: z.string().optional() }).optional(),
   vessel: vessel.optional(),

@@ -1,7 +1,7 @@
 /** Job file, options and profiles → one resolved job, or a one-line error that names what is wrong. */
 import type { z } from "zod";
 import { JobError } from "../problem.ts";
-import { type Job, type JobFile, jobFileSchema } from "./job.ts";
+import { type Job, type JobFile, jobFileSchema, type Pivot } from "./job.ts";
 import { nearest } from "./nearest.ts";
 import type { Profiles } from "./profiles.ts";
 
@@ -53,8 +53,8 @@ export function readJobFile(
   );
 }
 
-/** `file` and `options` are checked job files; options win. */
-export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles): Job {
+/** `file` and `options` are checked job files; options win. `where` names the file in messages. */
+export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, where = "the job file"): Job {
   const vessel = options.vessel ?? file.vessel ?? {};
   if (vessel.diameterMm !== undefined && vessel.circumferenceMm !== undefined) {
     throw new JobError(
@@ -75,8 +75,20 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles):
   }
   const lensGroup = { ...(options.lens?.id === undefined ? file.lens : {}), ...options.lens };
   const sourceGroup = { ...(options.source?.id === undefined ? file.source : {}), ...options.source };
-  const lens = pick(profiles.lenses, lensGroup.id ?? DEFAULT_LENS, "lens");
-  const source = pick(profiles.sources, sourceGroup.id ?? DEFAULT_SOURCE, "source");
+  const lens = pick(
+    profiles.lenses,
+    lensGroup.id ?? DEFAULT_LENS,
+    options.lens?.id === undefined ? `${where}: lens.id` : "--lens",
+    "lens",
+    (p) => [p.fieldMm.value, p.focalLengthMm.value],
+  );
+  const source = pick(
+    profiles.sources,
+    sourceGroup.id ?? DEFAULT_SOURCE,
+    `${where}: source.id`,
+    "source",
+    (p) => [p.wavelengthNm.value],
+  );
   const placement = { ...file.placement, ...options.placement };
   const limits = { ...file.limits, ...options.limits };
   const artwork = options.artwork ?? file.artwork;
@@ -96,7 +108,7 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles):
       focalLengthMm: lensGroup.focalLengthMm ?? lens.focalLengthMm.value,
       fieldMm: lensGroup.fieldMm ?? lens.fieldMm.value,
       workingDistanceMm: lensGroup.workingDistanceMm ?? lens.workingDistanceMm.value,
-      pivotMm: lensGroup.pivotMm ?? lens.pivotMm.value,
+      pivotMm: pairOf(lensGroup.pivotMm) ?? lens.pivotMm.value,
     },
     source: {
       id: source.id,
@@ -114,17 +126,36 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles):
   };
 }
 
-function pick<T extends { id: string }>(list: readonly T[], id: string, what: string): T {
+/** One pivot stands for both. */
+function pairOf(pivot: Pivot | [Pivot, Pivot] | undefined): [Pivot, Pivot] | undefined {
+  return pivot === undefined || Array.isArray(pivot) ? pivot : [pivot, pivot];
+}
+
+/** The profile of an id, or an error at `place` with the nearest: by name, or by a number that it goes by. */
+function pick<T extends { id: string }>(
+  list: readonly T[],
+  id: string,
+  place: string,
+  what: string,
+  numbers: (profile: T) => readonly number[],
+): T {
   const found = list.find((p) => p.id === id);
   if (found) return found;
-  const near = nearest(
-    id,
-    list.map((p) => p.id),
-  );
+  const given = new Set((id.match(/\d+/g) ?? []).map(Number));
+  const byNumber = list.filter((p) => numbers(p).some((n) => given.has(n))).map((p) => p.id);
+  const near = [
+    ...new Set([
+      ...byNumber,
+      ...nearest(
+        id,
+        list.map((p) => p.id),
+      ),
+    ]),
+  ];
   throw new JobError(
     `${what}-unknown`,
-    `there is no ${what} profile "${id}"`,
-    `${near.length > 0 ? `nearest: ${near.join(", ")}; ` : ""}fallaway profiles lists them all`,
+    `${place}: there is no ${what} profile "${id}"`,
+    near.length > 0 ? `nearest: ${near.join(", ")}` : `there are: ${list.map((p) => p.id).join(", ")}`,
   );
 }
 
@@ -151,14 +182,25 @@ function unitOf(key: string): string | null {
 }
 
 function sentence(issue: z.core.$ZodIssue): string {
-  if (issue.code === "too_small")
-    return `must be ${issue.inclusive ? "at least" : "more than"} ${issue.minimum}`;
-  if (issue.code === "too_big")
-    return `must be ${issue.inclusive ? "at most" : "less than"} ${issue.maximum}`;
-  if (issue.code === "invalid_value")
-    return `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(", ")}`;
-  if (issue.code === "invalid_type")
+  if (issue.code === "too_small" || issue.code === "too_big") {
+    if (issue.origin === "array") return "must be a list of two";
+    const [edge, strict, loose] =
+      issue.code === "too_small"
+        ? [issue.minimum, "more than", "at least"]
+        : [issue.maximum, "less than", "at most"];
+    return `must be ${issue.inclusive ? loose : strict} ${edge}`;
+  }
+  if (issue.code === "invalid_value") return `must be ${words(issue.values)}`;
+  if (issue.code === "invalid_type") {
+    if (issue.expected === "tuple") return "must be a list of two";
     return `must be ${/^[aeiou]/.test(issue.expected) ? "an" : "a"} ${issue.expected}`;
-  if (issue.code === "invalid_union") return "is not one of the allowed values";
+  }
+  if (issue.code === "invalid_union") {
+    const each = [...new Set(issue.errors.map((branch) => (branch[0] ? sentence(branch[0]) : "")))];
+    return each.filter(Boolean).join(", or ").replaceAll("or must be", "or");
+  }
   return issue.message;
 }
+
+const words = (values: readonly unknown[]): string =>
+  `${values.length > 1 ? "one of " : ""}${values.map((v) => JSON.stringify(v)).join(", ")}`;

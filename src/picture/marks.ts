@@ -36,11 +36,12 @@ export function marksSvg(plan: Plan): string {
 const transformAttr = (key: string, value: string, escaped: (text: string) => string): string =>
   `${key}="${key === "d" ? value : escaped(value)}"`;
 
-/** The zone's name, unless a shape of the artwork has it for its id. */
+/** The zone's name, or one made of it that no shape of the artwork has for its id. */
 function freeId(zone: string, plan: Plan): string {
-  const taken = (id: string): boolean =>
-    [...plan.marks.values()].some((list) => list.some((m) => m.id === id));
-  return taken(zone) ? `zone-${zone}` : zone;
+  const taken = new Set([...plan.marks.values()].flatMap((list) => list.map((m) => m.id)));
+  let id = zone;
+  while (taken.has(id)) id = `zone-${id}`;
+  return id;
 }
 
 const markNode = (mark: Mark): INode =>

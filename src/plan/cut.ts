@@ -115,6 +115,7 @@ export function regionOf(strip: Strip, box: Box): Path<"flat"> {
   const to = (across ? box.maxY : box.maxX) + 1;
   const edge = fitEdge(strip, from, to);
   const n = edge.length;
+  const straight = n === 8 && edge[0] === edge[2] && edge[2] === edge[4] && edge[4] === edge[6];
   const builder = new PathBuilder<"flat">();
   const put = (out: number, cross: number): [number, number] => (across ? [out, cross] : [cross, out]);
   builder.move(...put(edge[0]!, edge[1]!));
@@ -122,7 +123,7 @@ export function regionOf(strip: Strip, box: Box): Path<"flat"> {
     const a = put(sign * edge[i]!, edge[i + 1]!);
     const b = put(sign * edge[j]!, edge[j + 1]!);
     const c = put(sign * edge[k]!, edge[k + 1]!);
-    if (n === 8 && edge[0] === edge[6]) builder.line(...c);
+    if (straight) builder.line(...c);
     else builder.cubic(...a, ...b, ...c);
   };
   for (let i = 2; i < n; i += 6) step(1, i, i + 2, i + 4);

@@ -20,6 +20,7 @@ export type InkPoints = Float64Array;
 
 const BINS = 1024;
 const NEAR_CROWN = 0.05;
+const ON_CROWN = 0.001;
 
 /**
  * Outlines sampled at least once in each of 1024 columns they cross; of each column the points furthest left,
@@ -94,7 +95,8 @@ export function dropRange(surface: Surface, points: InkPoints): { least: number;
     least = Math.min(least, out[2]!);
     most = Math.max(most, out[2]!);
   }
-  return least <= most ? { least, most } : { least: 0, most: 0 };
+  // An outline that crosses the crown line is sampled beside it, never quite on it.
+  return least <= most ? { least: least < ON_CROWN ? 0 : least, most } : { least: 0, most: 0 };
 }
 
 /** δ below the crown (mm) for the ink's points. */

@@ -45,7 +45,7 @@ function limitReasons(known: Known): Problem[] {
       code: "wider-than-vessel",
       severity: "stop",
       message: `the artwork is ${width.toFixed(1)} mm wide, the vessel ${known.job.placement.fidelity === "girth" ? "measures" : "shows"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "girth" ? "around" : "across"}`,
-      hint: `give --width ${Math.floor(known.reach.aroundMm)} or less`,
+      hint: hintFor("hidden", known),
     });
   }
   return reasons;
@@ -73,23 +73,44 @@ const three = (v: number): string =>
 function hintFor(zone: Zone, known: Known): string {
   const { reach, job, ink, focus } = known;
   const half = Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX));
-  const off = Math.abs(ink.box.minX + ink.box.maxX) > 0.02 * half;
-  if (zone === "off-field" && 2 * half <= reach.aroundMm) {
-    return `the field is ${job.lens.fieldMm} mm square: give a smaller --height, move the ink with --at, or use a lens with a larger field`;
+  const width = ink.box.maxX - ink.box.minX;
+  if (2 * half <= reach.aroundMm) {
+    if (zone === "off-field") {
+      return `the field is ${job.lens.fieldMm} mm square: give a smaller --height, move the ink with --at, or use a lens with a larger field`;
+    }
+    if (zone === "out-of-depth" && job.focus !== "best") {
+      return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
+    }
+    return "it fits around, but not so far along: give a smaller --height, or move the ink with --at";
   }
-  if (2 * half <= reach.aroundMm && zone === "out-of-depth" && job.focus !== "best") {
-    return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
-  }
-  const narrow = `the reach is ${reach.aroundMm.toFixed(1)} mm around (limited by ${reach.limitedBy}): `;
-  const centre = off ? "centre the ink on the crown line, " : "";
-  return `${narrow}${centre}give a smaller --width, or use a lens with a ${zone === "off-field" ? "larger field" : "greater depth of focus"}`;
+  const reaches = `the reach is ${reach.aroundMm.toFixed(1)} mm around (limited by ${reach.limitedBy})`;
+  if (width <= reach.aroundMm)
+    return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}`;
+  const lens =
+    zone === "off-field"
+      ? ", or use a lens with a larger field"
+      : zone === "out-of-depth"
+        ? ", or use a lens with a greater depth of focus"
+        : "";
+  return `${reaches}: give --width ${(Math.floor(reach.aroundMm * 10) / 10).toFixed(1)} or less${lens}`;
 }
 
 function cautions(known: Known): Problem[] {
   const list: Problem[] = [];
-  const { falloff, focus, job } = known;
+  const { falloff, focus, job, ink, spot } = known;
   const ratio = falloff.max > 0 ? falloff.min / falloff.max : 0;
-  if (ratio > 0 && ratio < FADE) {
+  const beyondLimits = known.zones.some((z) => z.zone !== "usable" && z.shapes.length > 0);
+  const largest = Math.max(ink.box.maxX - ink.box.minX, ink.box.maxY - ink.box.minY);
+  if (largest < spot.waistDiameterMm) {
+    list.push({
+      code: "smaller-than-spot",
+      severity: "stop",
+      message: `all the ink together is ${(1000 * largest).toPrecision(2)} µm large, less than the spot of ${(1000 * spot.waistDiameterMm).toFixed(0)} µm`,
+      hint: "check the units of the artwork, or give --width",
+    });
+  }
+  // Ink beyond the limits is a stop already; its fading needs no second word.
+  if (!beyondLimits && ratio > 0 && ratio < FADE) {
     list.push({
       code: "sides-fade",
       severity: "caution",
@@ -97,7 +118,7 @@ function cautions(known: Known): Problem[] {
       hint: "expect the coating to stay at the sides first: test on a spare cup, or make the artwork narrower",
     });
   }
-  if (job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {
+  if (!beyondLimits && job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {
     list.push({
       code: "focus-not-best",
       severity: "note",

@@ -78,7 +78,7 @@ describe("errors name the place and say what to do", () => {
       /rotateDeg takes a plain number in degrees/,
       /without a unit/,
     ],
-    [{ vessel: { diameterMm: -1 } }, "job-value", /vessel\.diameterMm must be more than 0, found -1/, /mm/],
+    [{ vessel: { diameterMm: -1 } }, "job-value", /vessel\.diameterMm must be at least 1, found -1/, /mm/],
     [{ source: { m2: 0.5 } }, "job-value", /source\.m2 must be at least 1, found 0\.5/, /schema/],
     [{ axis: "z" }, "job-value", /axis must be one of "x", "y", found "z"/, /schema/],
     [{ limits: { maxIncidenceDeg: 90 } }, "job-value", /maxIncidenceDeg must be less than 90/, /degrees/],

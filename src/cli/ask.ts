@@ -1,0 +1,66 @@
+/** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
+import { dirname, resolve } from "node:path";
+import type { Job, JobFile } from "../job/job.ts";
+import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { JobError, type Problem } from "../problem.ts";
+import { checkFolder, readInput, sha256 } from "./files.ts";
+import { jobOfOptions, optionAt } from "./options.ts";
+import { loadProfiles } from "./profiles.ts";
+
+export interface Asked {
+  readonly job: Job;
+  readonly artPath: string;
+  readonly bytes: Buffer;
+  readonly problems: readonly Problem[];
+  readonly asJson: boolean;
+  /** True where some figure of the lens is still the profile's. */
+  readonly genericLens: boolean;
+}
+
+/** Everything that was asked, checked as far as it can be without reading the artwork's content. */
+export function ask(art: string | undefined, options: Record<string, unknown>): Asked {
+  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const jobPath = options.job as string | undefined;
+  const file = jobPath === undefined ? {} : jobFrom(jobPath);
+  const job = resolveJob(file, asked, loadProfiles(), jobPath);
+  const named =
+    file.artwork && jobPath !== undefined ? resolve(dirname(jobPath), file.artwork.path) : undefined;
+  const artPath = art ?? named;
+  if (artPath === undefined)
+    throw new JobError(
+      "artwork-missing",
+      "no artwork is given",
+      "give the path of an SVG file, or a job file that names one",
+    );
+  if (typeof options.out === "string") checkFolder(options.out);
+  const bytes = readInput(artPath, "an SVG file");
+  const problems: Problem[] = [];
+  if (file.artwork?.sha256 !== undefined && file.artwork.sha256 !== sha256(bytes)) {
+    problems.push({
+      code: "artwork-changed",
+      severity: "caution",
+      message: `${artPath} is not the artwork that the job was written for`,
+      hint: "look at the heat map and the sizes again before marking",
+    });
+  }
+  const figures = { ...file.lens, ...asked.lens };
+  const genericLens = figures.workingDistanceMm === undefined || figures.pivotMm === undefined;
+  return { job, artPath, bytes, problems, asJson: options.json === true, genericLens };
+}
+
+function jobFrom(path: string): JobFile {
+  const text = readInput(path, "a job file")
+    .toString("utf8")
+    .replace(/^\uFEFF/, "");
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch (error) {
+    throw new JobError(
+      "job-json",
+      `${path} is not JSON: ${(error as Error).message}`,
+      "mend it at the place named, or write it anew from shared/job.schema.json",
+    );
+  }
+  return readJobFile(value, path);
+}
