@@ -56,6 +56,8 @@ export class Fitter {
   /** Samples of the range being fitted: x, y, dx, dy, scale, weight, arc fraction, each at N nodes per piece. */
   #samples = new Float64Array(7 * N * 16);
   #count = 0;
+  /** The piece whose samples stand last, left by a joint that failed; −1 for none. */
+  #carried = -1;
   #tolerance = 0;
   #slack = 0;
   #join = true;
@@ -64,6 +66,7 @@ export class Fitter {
     this.#tolerance = options.tolerance * SAMPLED_SHARE;
     this.#slack = options.slack ?? 0;
     this.#join = options.join ?? true;
+    this.#carried = -1;
     const n = curve.pieces;
     const ends = this.#ends(curve);
     const points: number[] = [ends[0]!, ends[1]!];
@@ -144,8 +147,7 @@ export class Fitter {
     straight: number[],
     breaks: number[],
   ): number {
-    this.#count = 0;
-    this.#sample(curve, k, 0, 1);
+    this.#begin(curve, k);
     if (curve.straight[k]) {
       if (this.#fitsLine(ends, k)) {
         pushLine(points, ends[ENDS * k + 2]!, ends[ENDS * k + 3]!);
@@ -167,7 +169,10 @@ export class Fitter {
       turning += turnOf(ends, next + 4, next + 6);
       if (Math.abs(turning) > MOST_TURNING) break;
       this.#sample(curve, k + taken, 0, 1);
-      if (!this.#tryCubic(ends, k, taken + 1, 0)) break;
+      if (!this.#tryCubic(ends, k, taken + 1, 0)) {
+        this.#carried = k + taken;
+        break;
+      }
       taken++;
       this.#best.set(this.#cubic);
     }
@@ -210,6 +215,19 @@ export class Fitter {
         this.#halve(curve, k, from, to, parts, ENDS * half, depth + 1, points, straight, breaks);
       }
     }
+  }
+
+  /** Starts over with the samples of piece k: taken along from a joint that failed, or fresh. */
+  #begin<S extends Space>(curve: MappedCurve<S>, k: number): void {
+    if (this.#carried === k) {
+      const from = 7 * (this.#count - N);
+      this.#samples.copyWithin(0, from, from + 7 * N);
+      this.#count = N;
+    } else {
+      this.#count = 0;
+      this.#sample(curve, k, 0, 1);
+    }
+    this.#carried = -1;
   }
 
   /** Appends the N samples of t0…t1 on piece k; derivatives are per unit of the local fraction. */

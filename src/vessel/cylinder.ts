@@ -21,18 +21,30 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
     outside: girth ? "behind-the-vessel" : "off-profile",
     deepest: r,
     at(a, b, out) {
-      const sin = girth ? Math.sin(a / r) : a / r;
-      const cos = girth ? Math.cos(a / r) : Math.sqrt(1 - sin * sin);
-      out[0] = girth ? r * sin : a;
+      let sin: number;
+      let cos: number;
+      if (girth) {
+        // By the half angle: 1 − cos θ = 2 sin²(θ/2) loses no digits near the crown.
+        const h = a / (2 * r);
+        const half = Math.sin(h);
+        sin = 2 * half * Math.cos(h);
+        cos = 1 - 2 * half * half;
+        out[0] = r * sin;
+        out[2] = 2 * r * half * half;
+        out[3] = cos;
+        out[7] = sin;
+      } else {
+        sin = a / r;
+        cos = Math.sqrt(1 - sin * sin);
+        out[0] = a;
+        out[2] = (r * sin * sin) / (1 + cos);
+        out[3] = 1;
+        out[7] = sin / cos;
+      }
       out[1] = b;
-      // 1 − cos θ = 2 sin²(θ/2): no digits are lost near the crown.
-      const half = girth ? Math.sin(a / (2 * r)) : 0;
-      out[2] = girth ? 2 * r * half * half : (r * sin * sin) / (1 + cos);
-      out[3] = girth ? cos : 1;
       out[4] = 0;
       out[5] = 0;
       out[6] = 1;
-      out[7] = girth ? sin : sin / cos;
       out[8] = 0;
       out[9] = sin;
       out[10] = 0;
