@@ -4,7 +4,7 @@ import { createRequire } from "node:module";
 import { heatmap } from "../picture/heatmap.ts";
 import { Lettering } from "../picture/lettering.ts";
 import { zonesSvg } from "../picture/zonesdrawing.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { heatmapPng } from "./png.ts";
 
 const scripts = ["latin", "latin-ext", "greek", "cyrillic"];

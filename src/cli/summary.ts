@@ -1,7 +1,7 @@
 /** The short plain summary: verdict first, then width against reach, focus, falloff, what to do. */
 import { join } from "node:path";
-import type { Plan } from "../plan/plan.ts";
 import type { Report } from "../plan/report.ts";
+import type { Plan } from "../plan/types.ts";
 
 const SHOWN = 12;
 

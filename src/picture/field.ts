@@ -1,6 +1,6 @@
 /** Relative fluence over a piece of the flat: at a point, and as a raster of viridis. */
 import { relativeFluence } from "../beam/spot.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { viridis } from "./colours.ts";
 import type { View } from "./view.ts";
 

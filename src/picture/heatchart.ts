@@ -2,7 +2,7 @@
  * The chart under the heat map: relative fluence φ (solid, left scale) and defocus d (dashed, right scale, down
  * like the surface itself) across the vessel at the placement point, on the panel's own horizontal axis.
  */
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { fluenceAt } from "./field.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, measure, QUIET, RULE, SMALL, text } from "./parts.ts";

@@ -3,8 +3,7 @@
  * defocus beneath on the same axis. A raster carries the field, an SVG overlay all the rest; the overlay has
  * shapes only, its text is outlines.
  */
-import type { Plan } from "../plan/plan.ts";
-import type { Verdict } from "../plan/verdict.ts";
+import type { Plan, Verdict } from "../plan/types.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 import { paintField } from "./field.ts";

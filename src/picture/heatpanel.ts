@@ -5,7 +5,7 @@
 import { areaPathsD } from "clipper2-ts";
 import { multiply, scale, translate } from "../geometry/affine.ts";
 import { transformPath } from "../geometry/path.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 import { fluenceAt } from "./field.ts";

@@ -1,5 +1,5 @@
 /** Words inside the heat map's panel: the values of the lines of equal φ, and the names of the zones. */
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { type Zone, zoneAt } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 import { crossings } from "./isolines.ts";

@@ -1,7 +1,7 @@
 /** The marks as an SVG for the station: one user unit = 1 mm, (0, 0) the optical axis, the page the lens's field. */
 import { type INode, stringify } from "svgson";
 import type { Contour, Path, Space } from "../geometry/path.ts";
-import type { Mark, Plan } from "../plan/plan.ts";
+import type { Mark, Plan } from "../plan/types.ts";
 import { zoneNames } from "../plan/zones.ts";
 
 export const element = (name: string, attributes: Record<string, string>, children: INode[] = []): INode => ({

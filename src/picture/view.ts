@@ -1,6 +1,6 @@
 /** Which piece of the flat a picture shows, and where: a rectangle of whole pixels, one scale both ways. */
 import type { Box } from "../geometry/path.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 
 export interface View {
   readonly left: number;

@@ -1,7 +1,7 @@
 /** Each zone as polygons over a rectangle of the flat, and hatch lines clipped to them. */
 import { differenceD, FillRule, intersectD, type PathsD, simplifyPathsD } from "clipper2-ts";
 import type { Box } from "../geometry/path.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { type Strip, strips, type Zone, zoneNames } from "../plan/zones.ts";
 
 /** Rings of (x, y) in mm, to be filled even-odd; holes are rings of their own. */

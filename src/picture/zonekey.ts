@@ -1,5 +1,5 @@
 /** The key of zones: which to list, in words, with their share of the ink. */
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import { type Zone, zoneNames } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 

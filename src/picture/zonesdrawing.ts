@@ -4,7 +4,7 @@
  * one group for each zone, reach, crown-line, ruler, key, title.
  */
 import type { Box } from "../geometry/path.ts";
-import type { Plan } from "../plan/plan.ts";
+import type { Plan } from "../plan/types.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 import type { Lettering, TextPlace } from "./lettering.ts";

@@ -7,12 +7,13 @@
  * around the crown line usable, where chasing the far edge would lose the middle as well. Ink that begins
  * within a twentieth of the depth below the crown counts as beginning on it, so that the crown stays usable.
  */
-import { relativeFluence, type Spot } from "../beam/spot.ts";
+import type { Spot } from "../beam/spot.ts";
 import { evalCubic } from "../geometry/cubic.ts";
 import { maximise } from "../geometry/roots.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
+import { falloffRange } from "./falloff.ts";
 import type { Ink } from "./ink.ts";
 
 /** Flat points a₀ b₀ a₁ b₁ … on the ink's outlines that decide focus and falloff. */
@@ -62,25 +63,6 @@ export function inkPoints(ink: Ink): InkPoints {
   const points: number[] = [];
   for (const c of columns) if (c) points.push(...c);
   return Float64Array.from(points);
-}
-
-export interface FalloffRange {
-  readonly min: number;
-  readonly max: number;
-}
-
-/** Smallest and largest φ over the points that the beam reaches; both 0 where it reaches none. */
-export function falloffRange(warp: Warp, spot: Spot, points: InkPoints): FalloffRange {
-  let min = Infinity;
-  let max = 0;
-  for (let i = 0; i < points.length; i += 2) {
-    if (!(Math.abs(points[i]!) < warp.surface.halfWidth)) continue;
-    const phi = relativeFluence(warp.meetingUnchecked(points[i]!, points[i + 1]!), spot);
-    if (!(phi > 0)) continue;
-    if (phi < min) min = phi;
-    if (phi > max) max = phi;
-  }
-  return max > 0 ? { min, max } : { min: 0, max: 0 };
 }
 
 /** Smallest and largest drop over the points that face the lens (mm). */

@@ -3,64 +3,22 @@
  * that is written or drawn later is read from the Plan; nothing is computed twice.
  */
 import type { Artwork } from "../artwork/types.ts";
-import { focusedSpot, relativeFluence, type Spot } from "../beam/spot.ts";
+import { focusedSpot } from "../beam/spot.ts";
 import { CertifiedFitter } from "../fit/certified.ts";
-import { type Box, type Contour, type Path, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
+import { type Contour, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job, Pivot } from "../job/job.ts";
-import { JobError, type Problem, type Where } from "../problem.ts";
+import { JobError } from "../problem.ts";
 import { cylinder } from "../vessel/cylinder.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
 import { cutInk } from "./cut.ts";
-import { bestFocus, dropRange, type FalloffRange, falloffRange, type InkPoints, inkPoints } from "./focus.ts";
+import { falloffRange } from "./falloff.ts";
+import { bestFocus, dropRange, inkPoints } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
-import { type Reach, reachOf } from "./reach.ts";
-import { judge, type Verdict } from "./verdict.ts";
+import { reachOf } from "./reach.ts";
+import type { Mark, Plan, ZoneShare } from "./types.ts";
+import { judge } from "./verdict.ts";
 import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
-
-/** One shape as the station gets it: mm, (0, 0) the optical axis, x and y as in the file. */
-export interface Mark {
-  readonly id: string;
-  readonly paint: InkShape["paint"];
-  readonly rule: InkShape["rule"];
-  readonly path: Path<"command">;
-}
-
-export interface ZoneShare {
-  readonly zone: Zone;
-  readonly areaMm2: number;
-  readonly lineLengthMm: number;
-  /** Share of the inked area; of the line length where the ink is lines only. */
-  readonly share: number;
-  /** Shapes with ink there. */
-  readonly shapes: readonly { readonly id: string; readonly where: Where }[];
-}
-
-export interface Plan {
-  readonly job: Job;
-  readonly page: { readonly widthMm: number; readonly heightMm: number };
-  readonly ink: Ink;
-  readonly warp: Warp;
-  readonly spot: Spot;
-  readonly limits: Limits;
-  readonly points: InkPoints;
-  readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
-  readonly reach: Reach;
-  readonly falloff: FalloffRange;
-  readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;
-  readonly zones: readonly ZoneShare[];
-  /** Marks by zone, `hidden` left out. */
-  readonly marks: ReadonlyMap<Zone, readonly Mark[]>;
-  readonly fit: {
-    readonly certifiedErrorMm: number;
-    readonly segmentsIn: number;
-    readonly segmentsOut: number;
-  };
-  /** Box around all marks in the file, and around those of the group `usable`. */
-  readonly box: { readonly all: Box | null; readonly usable: Box | null };
-  readonly reasons: readonly Problem[];
-  readonly verdict: Verdict;
-}
 
 /** Told what is being done, for a progress line. */
 export type Progress = (step: string) => void;
@@ -190,43 +148,4 @@ function boxesOf(marks: ReadonlyMap<Zone, readonly Mark[]>): Plan["box"] {
     [...marks].map(([zone, list]) => [zone, list.map((m) => pathBounds(m.path)).reduce(uniteBoxes, null)]),
   );
   return { all: [...boxes.values()].reduce(uniteBoxes, null), usable: boxes.get("usable") ?? null };
-}
-
-/** One point across the vessel at the placement point, for the falloff's profile. */
-export interface ProfilePoint {
-  readonly aroundMm: number;
-  readonly angleDeg: number;
-  readonly dropMm: number;
-  readonly defocusMm: number;
-  readonly incidenceDeg: number;
-  readonly relativeFluence: number;
-  readonly areaRatio: number;
-}
-
-/** The profile at b = 0, as far as the beam reaches, over the ink and the reach and a little beyond. */
-export function falloffProfile(plan: Pick<Plan, "warp" | "spot" | "ink" | "reach">): ProfilePoint[] {
-  const { warp, spot, ink, reach } = plan;
-  const half = Math.min(
-    Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX), reach.aroundMm / 2) * 1.05,
-    warp.surface.halfWidth * 0.9999,
-  );
-  const n = 40;
-  const normal = new Float64Array(12);
-  const points: ProfilePoint[] = [];
-  for (let i = -n; i <= n; i++) {
-    const a = (half * i) / n;
-    const m = warp.meeting(a, 0);
-    if (typeof m === "string") continue;
-    warp.surface.at(a, 0, normal);
-    points.push({
-      aroundMm: a,
-      angleDeg: (Math.atan2(normal[9]!, normal[11]!) * 180) / Math.PI,
-      dropMm: m.drop,
-      defocusMm: m.defocus,
-      incidenceDeg: (Math.acos(Math.min(1, m.cosIncidence)) * 180) / Math.PI,
-      relativeFluence: relativeFluence(m, spot),
-      areaRatio: m.areaRatio,
-    });
-  }
-  return points;
 }

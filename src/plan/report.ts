@@ -1,7 +1,8 @@
 /** The report: the plan's findings as plain data. Its JSON Schema is shared/report.schema.json. */
 import { z } from "zod";
 import type { Box } from "../geometry/path.ts";
-import { falloffProfile, type Plan } from "./plan.ts";
+import { falloffProfile } from "./falloff.ts";
+import type { Plan } from "./types.ts";
 import { zoneNames } from "./zones.ts";
 
 const mm = z.number();

@@ -1,9 +1,7 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
-import type { Plan, ZoneShare } from "./plan.ts";
+import type { Plan, Verdict, ZoneShare } from "./types.ts";
 import type { Zone } from "./zones.ts";
-
-export type Verdict = "ready" | "caution" | "stop";
 
 /** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
 const FADE = 0.5;

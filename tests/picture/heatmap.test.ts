@@ -9,7 +9,7 @@ import { heatmapPng } from "../../src/cli/png.ts";
 import type { JobFile } from "../../src/job/job.ts";
 import { viridisHex, viridisIndex } from "../../src/picture/colours.ts";
 import { heatmap } from "../../src/picture/heatmap.ts";
-import type { Plan } from "../../src/plan/plan.ts";
+import type { Plan } from "../../src/plan/types.ts";
 import { crestPlan, FORBIDDEN, largestDifference, lettering, letteringPlan, planOf } from "./helpers.ts";
 
 const letters = lettering();

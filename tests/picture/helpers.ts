@@ -6,7 +6,8 @@ import type { JobFile } from "../../src/job/job.ts";
 import { readProfiles } from "../../src/job/profiles.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
 import { Lettering } from "../../src/picture/lettering.ts";
-import { type Plan, planJob } from "../../src/plan/plan.ts";
+import { planJob } from "../../src/plan/plan.ts";
+import type { Plan } from "../../src/plan/types.ts";
 
 const root = new URL("../../", import.meta.url);
 const read = (path: string): string => readFileSync(new URL(path, root), "utf8");

@@ -1,0 +1,57 @@
+/** The Plan: all that is known of a job once it has been worked out. Everything written or drawn is read from it. */
+import type { Spot } from "../beam/spot.ts";
+import type { Box, Path } from "../geometry/path.ts";
+import type { Job } from "../job/job.ts";
+import type { Problem, Where } from "../problem.ts";
+import type { Warp } from "../warp/warp.ts";
+import type { FalloffRange } from "./falloff.ts";
+import type { InkPoints } from "./focus.ts";
+import type { Ink, InkShape } from "./ink.ts";
+import type { Reach } from "./reach.ts";
+import type { Limits, Zone } from "./zones.ts";
+
+export type Verdict = "ready" | "caution" | "stop";
+
+/** One shape as the station gets it: mm, (0, 0) the optical axis, x and y as in the file. */
+export interface Mark {
+  readonly id: string;
+  readonly paint: InkShape["paint"];
+  readonly rule: InkShape["rule"];
+  readonly path: Path<"command">;
+}
+
+export interface ZoneShare {
+  readonly zone: Zone;
+  readonly areaMm2: number;
+  readonly lineLengthMm: number;
+  /** Share of the inked area; of the line length where the ink is lines only. */
+  readonly share: number;
+  /** Shapes with ink there. */
+  readonly shapes: readonly { readonly id: string; readonly where: Where }[];
+}
+
+export interface Plan {
+  readonly job: Job;
+  readonly page: { readonly widthMm: number; readonly heightMm: number };
+  readonly ink: Ink;
+  readonly warp: Warp;
+  readonly spot: Spot;
+  readonly limits: Limits;
+  readonly points: InkPoints;
+  readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
+  readonly reach: Reach;
+  readonly falloff: FalloffRange;
+  readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;
+  readonly zones: readonly ZoneShare[];
+  /** Marks by zone, `hidden` left out. */
+  readonly marks: ReadonlyMap<Zone, readonly Mark[]>;
+  readonly fit: {
+    readonly certifiedErrorMm: number;
+    readonly segmentsIn: number;
+    readonly segmentsOut: number;
+  };
+  /** Box around all marks in the file, and around those of the group `usable`. */
+  readonly box: { readonly all: Box | null; readonly usable: Box | null };
+  readonly reasons: readonly Problem[];
+  readonly verdict: Verdict;
+}
