@@ -17,6 +17,9 @@ export interface Collected {
 /** Repeated `use` can ask for more than any memory holds. */
 const segmentCap = 10_000_000;
 
+/** From this relative luminance on, paint is taken for the page's white. */
+const paperWhite = 0.9;
+
 export class Collector {
   readonly items: Collected[] = [];
   readonly #document: Document;
@@ -55,8 +58,11 @@ export class Collector {
     return shape;
   }
 
-  /** Light paint: nothing by itself, a knockout where its box overlaps ink painted before. */
-  light(node: SvgNode, path: Path<"page">, grow: number): void {
+  /**
+   * Light paint: a knockout where its box overlaps ink painted before. Elsewhere paper white is nothing, and any
+   * other light colour is a shape that the mark will lack.
+   */
+  light(node: SvgNode, path: Path<"page">, grow: number, luminance: number): void {
     const box = pathBounds(path);
     if (!box) return;
     const grown = {
@@ -65,7 +71,17 @@ export class Collector {
       maxX: box.maxX + grow,
       maxY: box.maxY + grow,
     };
-    if (!this.#ink.overlaps(grown)) return;
+    if (!this.#ink.overlaps(grown)) {
+      if (luminance >= paperWhite) return;
+      this.#document.report.add(
+        "caution",
+        "light-not-marked",
+        node,
+        `a light shape is not marked (luminance ${luminance.toFixed(2)}, ink is below 0.5)`,
+        "give it a dark colour if it is to be marked",
+      );
+      return;
+    }
     this.#document.report.add(
       "stop",
       "knockout-not-applied",

@@ -77,6 +77,12 @@ function reportClipped(reader: Reader, path: Path<"page">, frame: Frame): void {
   }
 }
 
+/** A stroke's width on the page, the mean of both directions. */
+function strokeMm(width: number, { matrix: { a, b, c, d } }: Frame): string {
+  const mm = width * Math.sqrt(Math.abs(a * d - b * c));
+  return mm >= 0.01 ? mm.toFixed(2) : mm.toPrecision(1);
+}
+
 /** Draws and paints one shape element in its frame. */
 export function paintShape(reader: Reader, node: SvgNode, entered: Entered): void {
   const { report } = reader.document;
@@ -103,7 +109,7 @@ export function paintShape(reader: Reader, node: SvgNode, entered: Entered): voi
   const paintFill = (tone: Tone): void => {
     const area = fillPath(path);
     if (tone.ink) beside = collector.ink(node, area, "fill", style.fillRule, beside) ?? beside;
-    else if (tone.hides) collector.light(node, area, 0);
+    else if (tone.hides) collector.light(node, area, 0, tone.luminance);
   };
   const paintStroke = (tone: Tone): void => {
     if (tone.ink) {
@@ -112,12 +118,12 @@ export function paintShape(reader: Reader, node: SvgNode, entered: Entered): voi
         "caution",
         "stroke-as-centre-line",
         node,
-        "the stroke was taken as its centre line: its width and dashes are not kept",
+        `the stroke, ${strokeMm(width, frame)} mm wide in the artwork, was taken as its centre line`,
         "convert the stroke to an outline in the drawing program to keep its width",
       );
     } else if (tone.hides) {
       const { a, b, c, d } = frame.matrix;
-      collector.light(node, path, (width / 2) * Math.max(Math.hypot(a, b), Math.hypot(c, d)));
+      collector.light(node, path, (width / 2) * Math.max(Math.hypot(a, b), Math.hypot(c, d)), tone.luminance);
     }
   };
   if (stroke && style.strokeFirst) paintStroke(stroke);

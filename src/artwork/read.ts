@@ -56,6 +56,15 @@ export function readArtwork(text: string): Artwork {
   }
   const report = new Report();
   const document = openDocument(xml, report);
+  if (root.attributes["data-fallaway"] !== undefined) {
+    report.add(
+      "stop",
+      "bent-already",
+      root,
+      "this file has been bent for a vessel already",
+      "give the customer's own drawing",
+    );
+  }
   const page: Page = readPage(root, report);
   const collector = new Collector(document);
   const walker = new Walker({ document, paints: new Paints(document), collector });

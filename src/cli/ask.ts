@@ -22,7 +22,8 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
   const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
   const jobPath = options.job as string | undefined;
   const file = jobPath === undefined ? {} : jobFrom(jobPath);
-  const job = resolveJob(file, asked, loadProfiles(), jobPath);
+  const profiles = loadProfiles();
+  const job = resolveJob(file, asked, profiles, jobPath);
   const named =
     file.artwork && jobPath !== undefined ? resolve(dirname(jobPath), file.artwork.path) : undefined;
   const artPath = art ?? named;
@@ -43,8 +44,10 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
       hint: "look at the heat map and the sizes again before marking",
     });
   }
-  const figures = { ...file.lens, ...asked.lens };
-  const genericLens = figures.workingDistanceMm === undefined || figures.pivotMm === undefined;
+  const profile = profiles.lenses.find((l) => l.id === job.lens.id);
+  const genericLens =
+    job.lens.workingDistanceMm === profile?.workingDistanceMm.value ||
+    String(job.lens.pivotMm) === String(profile?.pivotMm.value);
   return { job, artPath, bytes, problems, asJson: options.json === true, genericLens };
 }
 

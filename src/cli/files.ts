@@ -70,9 +70,9 @@ export interface Output {
 /**
  * Writes all files into a folder: first each under a temporary name beside its place, then all are renamed. A
  * process killed in between leaves no half-written file under a real name; what it leaves under temporary ones
- * is swept by the next run.
+ * is swept by the next run. Last, the files named `stale` are removed.
  */
-export function writeAll(folder: string, outputs: readonly Output[]): void {
+export function writeAll(folder: string, outputs: readonly Output[], stale: readonly string[] = []): void {
   const waiting: [string, string][] = [];
   try {
     mkdirSync(folder, { recursive: true });
@@ -88,6 +88,7 @@ export function writeAll(folder: string, outputs: readonly Output[]): void {
       writeWhole(temporary, data);
     }
     for (const [temporary, final] of waiting) renameSync(temporary, final);
+    for (const name of stale) rmSync(join(folder, name), { force: true });
   } catch (error) {
     for (const [temporary] of waiting) rmSync(temporary, { force: true });
     if (error instanceof JobError) throw error;

@@ -66,6 +66,7 @@ export async function main(argv: readonly string[]): Promise<number> {
     });
 
   for (const command of program.commands) {
+    command.addHelpText("after", help);
     command.exitOverride().version(version(), "-V, --version", "print the version");
   }
   try {
@@ -89,7 +90,7 @@ function mistake(text: string): string {
     .trim()
     .split("\n");
   const meant = near ? `${near.replace(/[()]/g, "").replace(/^D/, "d")} ` : "";
-  return `${what}: ${meant}see fallaway --help, or --help of the command`;
+  return `${what?.replace(/\.$/, "")}: ${meant}see --help`;
 }
 
 function version(): string {

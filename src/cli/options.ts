@@ -70,7 +70,7 @@ const specs: readonly OptionSpec[] = [
   },
   {
     flags: "--rotate <DEG>",
-    help: "turn the artwork first, clockwise (lettering up the length: 90)",
+    help: "turn the artwork first, clockwise (lettering up the length: 90 reads downward, -90 upward)",
     path: ["placement", "rotateDeg"],
     read: degrees,
   },

@@ -32,6 +32,8 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
     outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: await heatmapPicture(plan, title) });
     outputs.push({ kind: "zones", name: `${name}.zones.svg`, data: zonesPicture(plan, title) });
   }
+  // Without pictures, those of an earlier run would show another job's verdict.
+  const stale = pictures ? [] : [`${name}.heatmap.png`, `${name}.zones.svg`];
   const job: Job = {
     ...asked.job,
     artwork: {
@@ -48,7 +50,7 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   }));
   const report = reportOf(plan, files);
   progress.step("writing the files");
-  writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }]);
+  writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }], stale);
   progress.stop();
   answer(asked, plan, report, folder);
   return exitCode(plan);
@@ -93,6 +95,13 @@ async function run({
 
 /** UTF-8, or UTF-16 where the file begins with its mark. */
 function decode(bytes: Buffer, path: string): string {
+  if (bytes[0] === 0x1f && bytes[1] === 0x8b) {
+    throw new JobError(
+      "compressed",
+      `${path} is compressed (svgz)`,
+      "unpack it with gunzip, or save it as plain SVG",
+    );
+  }
   const mark = bytes.length >= 2 ? bytes.readUInt16BE(0) : 0;
   const encoding = mark === 0xfffe ? "utf-16le" : mark === 0xfeff ? "utf-16be" : "utf-8";
   try {

@@ -2,27 +2,62 @@
 import { join } from "node:path";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
+import { downTenth } from "../plan/verdict.ts";
 
 const SHOWN = 12;
 
 export function summary(plan: Plan, report: Report, folder: string | null, genericLens: boolean): string {
-  const { artwork, vessel, reach, focus, falloff, spot, fit, box, head } = report;
-  const f = (v: number, digits = 1): string => v.toFixed(digits);
-  const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
-  const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
   const lines = [
-    `${report.verdict.toUpperCase()}`,
+    report.verdict.toUpperCase(),
+    ...figures(plan, report, genericLens),
+    ...reasons(report),
+    ...(folder === null ? [] : whatToLoad(report, folder)),
+    row(
+      "take care",
+      `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
+    ),
+    row("", "local codes, the laser safety officer and the makers' data go first"),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
+const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
+/** Fixed decimals, and no minus before a zero. */
+const fixed = (v: number, digits: number): string => {
+  const text = v.toFixed(digits);
+  return Number(text) === 0 ? text.replace("-", "") : text;
+};
+
+function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
+  const { artwork, vessel, reach, focus, falloff, spot, fit, head } = report;
+  const { rotateDeg, atMm } = plan.job.placement;
+  const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
+  const below = focus.belowCrownMm;
+  const share = focus.fractionOfDrop;
+  const inDrop = share !== null && share >= 0 && share <= 2 ? ` (${percent(share)} of the ink's drop)` : "";
+  const usable = report.zones.some((z) => z.zone === "usable" && z.share > 0);
+  const list = [
     row(
       "width",
-      `${f(artwork.widthMm)} mm ${wide}, ${f(artwork.heightMm)} mm along; the reach is ${f(reach.aroundMm)} mm (limited by ${reach.limitedBy})`,
+      `${fixed(artwork.widthMm, 1)} mm ${wide}, ${fixed(artwork.heightMm, 1)} mm along; the reach is ${downTenth(reach.aroundMm)} mm (limited by ${reach.limitedBy})`,
+    ),
+    row(
+      "place",
+      `centre ${fixed(atMm[0], 1)} mm right of the crown line, ${fixed(atMm[1], 1)} mm below the placement point; turned ${rotateDeg}°, fidelity ${vessel.fidelity}`,
     ),
     row(
       "vessel",
-      `${f(vessel.diameterMm, 2)} mm diameter, ${f(vessel.girthMm)} mm around, axis along the bed's ${vessel.axis}`,
+      `${fixed(vessel.diameterMm, 2)} mm diameter, ${fixed(vessel.girthMm, 1)} mm around; axis along the bed's ${vessel.axis}${vessel.axis === "x" ? ", top toward +x: the file is turned to match" : ""}`,
     ),
     row(
       "focus",
-      `${f(focus.belowCrownMm, 2)} mm below the crown line${focus.fractionOfDrop === null || focus.fractionOfDrop < 0 || focus.fractionOfDrop > 2 ? "" : ` (${percent(focus.fractionOfDrop)} of the ink's drop)`}: lens reference ${f(focus.lensToCrownMm, 2)} mm above the crown`,
+      `focal plane ${fixed(Math.abs(below), 2)} mm ${below < 0 ? "above" : "below"} the crown line${inDrop}`,
+    ),
+    row("height", `lens reference ${fixed(focus.lensToCrownMm, 2)} mm above the crown line`),
+    row(
+      "falloff",
+      `relative fluence ${fixed(falloff.min, 2)} to ${fixed(falloff.max, 2)} over the ink: the weakest gets ${percent(falloff.ratio)} of the strongest`,
     ),
     row(
       "lens",
@@ -30,57 +65,59 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
     ),
     row(
       "spot",
-      `${f(1000 * spot.waistDiameterMm, 0)} µm at the waist, usable ${f(spot.usableDepthMm, 2)} mm either side of the focal plane`,
-    ),
-    row(
-      "falloff",
-      `relative fluence ${f(falloff.min, 2)} to ${f(falloff.max, 2)} over the ink: the weakest gets ${percent(falloff.ratio)} of the strongest`,
-    ),
-    row(
-      "curves",
-      `${fit.segmentsIn} segments in, ${fit.segmentsOut} out, within ${fit.certifiedErrorMm.toFixed(5)} mm on the vessel (asked ${fit.toleranceMm} mm)`,
+      `${fixed(1000 * spot.waistDiameterMm, 0)} µm at the waist, usable ${spot.usableDepthMm.toPrecision(3)} mm either side of the focal plane`,
     ),
   ];
-  const beyond = report.zones.filter((z) => z.zone !== "usable" && z.share > 0);
-  if (beyond.length > 0)
-    lines.push(row("zones", beyond.map((z) => `${z.zone} ${f(100 * z.share)} %`).join(", ")));
-  for (const reason of report.reasons.slice(0, SHOWN)) {
-    const { element, id, line } = reason.where ?? {};
-    const at = [element, id && `“${id}”`, line && `line ${line}`].filter(Boolean).join(" ");
-    const known = !id || reason.message.includes(id);
-    lines.push(
-      row(reason.severity, `${reason.message}${at && !known ? ` (${at})` : line ? ` (line ${line})` : ""}`),
+  if (usable) {
+    list.push(
+      row(
+        "curves",
+        `${fit.segmentsIn} segments in, ${fit.segmentsOut} out, within ${fit.certifiedErrorMm.toFixed(5)} mm on the vessel (asked ${fit.toleranceMm} mm)`,
+      ),
     );
-    lines.push(row("", `→ ${reason.hint}`));
   }
-  if (report.reasons.length > SHOWN)
-    lines.push(row("", `and ${report.reasons.length - SHOWN} more in the report`));
-  if (folder !== null) {
-    const load = report.files.find((file) => file.kind === "warped");
-    if (load && box) {
-      const [x, y] = box.centreMm;
-      const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
-      lines.push(
-        row(
-          "load",
-          `${note}${join(folder, load.path)}, box centre at ${x.toFixed(4)}, ${y.toFixed(4)} mm from the optical axis`,
-        ),
-      );
-      if (beyond.length > 0 && box.usable) {
-        const [ux, uy] = box.usable.centreMm;
-        lines.push(row("", `its group usable alone: box centre at ${ux.toFixed(4)}, ${uy.toFixed(4)} mm`));
-      }
-    }
-    lines.push(row("files", `${report.files.length + 1} in ${folder}`));
+  const beyond = report.zones.filter((z) => z.zone !== "usable" && z.share > 0);
+  if (beyond.length > 0) {
+    const shares = beyond.map((z) => `${z.zone} ${z.share < 0.001 ? "<0.1" : fixed(100 * z.share, 1)} %`);
+    list.push(row("zones", `${shares.join(", ")}${usable ? "" : "; no ink is usable"}`));
   }
-  lines.push(
-    row(
-      "take care",
-      `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
-    ),
-    row("", "local codes, the laser safety officer and the makers' data go first"),
-  );
-  return `${lines.join("\n")}\n`;
+  return list;
 }
 
-const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
+function reasons(report: Report): string[] {
+  const list = report.reasons.slice(0, SHOWN).flatMap((reason) => {
+    const { element, id, line, column } = reason.where ?? {};
+    // The element's name where the id is not there to tell.
+    const who = id === undefined ? element : reason.message.includes(id) ? undefined : `${element} “${id}”`;
+    const at = [who, line && `line ${line}`, id === undefined && column && `column ${column}`].filter(
+      Boolean,
+    );
+    return [
+      row(reason.severity, `${reason.message}${at.length > 0 ? ` (${at.join(", ")})` : ""}`),
+      row("", `→ ${reason.hint}`),
+    ];
+  });
+  const more = report.reasons.length - SHOWN;
+  return more > 0 ? [...list, row("", `and ${more} more in the report`)] : list;
+}
+
+function whatToLoad(report: Report, folder: string): string[] {
+  const list: string[] = [];
+  const load = report.files.find((file) => file.kind === "warped");
+  const { box } = report;
+  const centre = ([x, y]: readonly [number, number]): string => `${fixed(x, 4)}, ${fixed(y, 4)} mm`;
+  if (load && box) {
+    const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
+    list.push(
+      row(
+        "load",
+        `${note}${join(folder, load.path)}, box centre at ${centre(box.centreMm)} from the optical axis`,
+      ),
+    );
+    const partly = report.zones.some((z) => z.zone !== "usable" && z.share > 0);
+    if (partly && box.usable)
+      list.push(row("", `its group usable alone: box centre at ${centre(box.usable.centreMm)}`));
+  }
+  list.push(row("files", `${report.files.length + 1} in ${folder}`));
+  return list;
+}

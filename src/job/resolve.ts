@@ -46,7 +46,7 @@ export function readJobFile(
     "job-value",
     `${named ?? `${where}: ${place || "the job"}`} ${wanted}, found ${JSON.stringify(found) ?? "nothing"}`,
     named
-      ? "see fallaway prepare --help"
+      ? "see --help"
       : unit
         ? `write it as a number in ${unit}, without a unit`
         : "shared/job.schema.json says what is allowed",

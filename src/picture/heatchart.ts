@@ -123,7 +123,10 @@ function chartKey(plan: Plan, left: number, y: number, lettering: Lettering): st
     line(x, y - 8, x + 48, y - 8, DEFOCUS, 1.5);
   const items = [
     { words: "relative fluence φ", sample: (x: number) => line(x, y - 8, x + 48, y - 8, PHI, 4) },
-    { words: "defocus d", sample: (x: number) => line(x, y - 8, x + 50, y - 8, DEFOCUS, 4, DASH) },
+    {
+      words: "depth d below focus",
+      sample: (x: number) => line(x, y - 8, x + 50, y - 8, DEFOCUS, 4, DASH),
+    },
     { words: `usable depth ±${plain(plan.limits.usableDepthMm, 1)} mm, focal plane`, sample: band },
   ].map((item) => ({ ...item, wide: 60 + lettering.width(item.words, SMALL) }));
   const total = items.reduce((sum, item) => sum + item.wide, 0) + GAP * (items.length - 1);

@@ -4,16 +4,17 @@
  * shapes only, its text is outlines.
  */
 import type { Plan, Verdict } from "../plan/types.ts";
+import { downTenth } from "../plan/verdict.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
 import { paintField } from "./field.ts";
 import { colourBar } from "./heatbar.ts";
 import { CHART_FOOT, CHART_HEIGHT, CHART_KEY, chartSvg } from "./heatchart.ts";
 import { panelSvg, rulers, uprights } from "./heatpanel.ts";
+import { jobWords, reachWords, reasonWords } from "./jobwords.ts";
 import type { Lettering } from "./lettering.ts";
 import { hatch, INK, line, MEDIUM, measure, QUIET, SMALL, text } from "./parts.ts";
 import { tag } from "./svg.ts";
-import { plain, signed } from "./ticks.ts";
 import { type View, viewOf } from "./view.ts";
 import { boxRing, zoneKeyItems } from "./zonekey.ts";
 
@@ -59,7 +60,7 @@ export function heatmap(plan: Plan, lettering: Lettering, title: string): Heatma
   const overlay = [
     head.svg,
     panel.svg,
-    rulers(view, lettering, titles.left),
+    rulers(plan, view, lettering, titles.left),
     colourBar(right + 26, view.top, view.height, lettering),
     chartSvg(plan, view, chartTop, lettering, titles),
     uprights(plan, view, crownY + 2, panelBottom, reachY - 10),
@@ -112,19 +113,16 @@ function headSvg(plan: Plan, lettering: Lettering, title: string): { svg: string
     y += 36;
   }
   parts.push(text(lettering, keyWords(plan), { x: EDGE, y, size: MEDIUM }));
+  for (const words of reasonWords(plan, 2)) {
+    y += 36;
+    const place = { x: EDGE, y, size: MEDIUM, weight: "bold" } as const;
+    parts.push(
+      text(lettering, lettering.fitted(words, WIDTH - 2 * EDGE, MEDIUM, "bold"), place, {
+        fill: badge[plan.verdict],
+      }),
+    );
+  }
   return { svg: parts.join(""), bottom: y + 14 };
-}
-
-function jobWords(plan: Plan): string[] {
-  const focus = plan.focus.belowCrownMm;
-  const where = signed(Math.abs(focus), 2);
-  return [
-    `vessel ${plain(plan.job.vessel.diameterMm, 2)} mm across`,
-    `lens ${plan.job.lens.id}`,
-    Number(where) === 0
-      ? "focus on the crown"
-      : `focus ${where} mm ${focus > 0 ? "below" : "above"} the crown`,
-  ];
 }
 
 function keyWords(plan: Plan): string {
@@ -133,7 +131,7 @@ function keyWords(plan: Plan): string {
     falloff.max > 0
       ? `weakest ink φ = ${falloff.min.toFixed(2)}, strongest ${falloff.max.toFixed(2)}`
       : "no ink faces the lens";
-  return `${ink}, reach ${plain(reach.aroundMm, 1)} mm (${reach.limitedBy})`;
+  return `${ink}, reach ${downTenth(reach.aroundMm)} mm (${reach.limitedBy})`;
 }
 
 /** Words joined by a middle dot, on as many lines as they need. */
@@ -154,7 +152,7 @@ function reachMeasure(plan: Plan, view: View, y: number, lettering: Lettering): 
   const right = view.left + view.width;
   const x1 = Math.max(view.left, view.x(-half));
   const x2 = Math.min(right, view.x(half));
-  const words = `reach ${plain(plan.reach.aroundMm, 1)} mm`;
+  const words = reachWords(plan);
   const wide = lettering.width(words, SMALL);
   const inside = x2 - x1 > wide + 70;
   const beside = x2 + 14 + wide <= WIDTH - EDGE ? x2 + 14 : x1 - 14 - wide;

@@ -11,6 +11,7 @@ import { zoneStyles } from "./colours.ts";
 import { fluenceAt } from "./field.ts";
 import { levelWords, zoneWords } from "./heatwords.ts";
 import { type Grid, gridOf, isoline, roundLevels } from "./isolines.ts";
+import { aroundWords } from "./jobwords.ts";
 import type { Lettering } from "./lettering.ts";
 import { pathData, roundedPath } from "./marks.ts";
 import { DASH_DOT, DASHED, hatch, INK, line, QUIET, SMALL, text } from "./parts.ts";
@@ -155,7 +156,7 @@ export function uprights(plan: Plan, view: View, top: number, bottom: number, re
 }
 
 /** Rulers: around below the panel (numbers and title), along at its left. */
-export function rulers(view: View, lettering: Lettering, titleX: number): string {
+export function rulers(plan: Plan, view: View, lettering: Lettering, titleX: number): string {
   const right = view.left + view.width;
   const bottom = view.top + view.height;
   const parts: string[] = [];
@@ -180,7 +181,7 @@ export function rulers(view: View, lettering: Lettering, titleX: number): string
   parts.push(
     text(
       lettering,
-      "around (mm)",
+      aroundWords(plan),
       { x: (view.left + right) / 2, y: bottom + 72, size: SMALL, anchor: "middle" },
       { fill: QUIET },
     ),

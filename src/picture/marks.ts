@@ -12,12 +12,23 @@ export const element = (name: string, attributes: Record<string, string>, childr
   children,
 });
 
+/** Marks beyond the limits are grey, so that a stopped job does not look like a finished one. */
+const BEYOND = "#a6a6a6";
+
 export function marksSvg(plan: Plan): string {
   const field = plan.job.lens.fieldMm;
   const half = field / 2;
   const groups = zoneNames.flatMap((zone) => {
     const marks = plan.marks.get(zone);
-    return marks && marks.length > 0 ? [element("g", { id: freeId(zone, plan) }, marks.map(markNode))] : [];
+    return marks && marks.length > 0
+      ? [
+          element(
+            "g",
+            { id: freeId(zone, plan) },
+            marks.map((mark) => markNode(mark, zone === "usable" ? "#000000" : BEYOND)),
+          ),
+        ]
+      : [];
   });
   const root = element(
     "svg",
@@ -26,10 +37,11 @@ export function marksSvg(plan: Plan): string {
       width: `${field}mm`,
       height: `${field}mm`,
       viewBox: `${-half} ${-half} ${field} ${field}`,
+      "data-fallaway": "bent",
     },
     groups,
   );
-  return `<?xml version="1.0" encoding="UTF-8"?>\n${stringify(root, { transformAttr })}\n`;
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${headline(plan)}\n${stringify(root, { transformAttr })}\n`;
 }
 
 /** Path data is ours and has nothing to escape; it is most of the file. */
@@ -44,12 +56,27 @@ function freeId(zone: string, plan: Plan): string {
   return id;
 }
 
-const markNode = (mark: Mark): INode =>
+/** The verdict, its reasons and what the marks are bent for, as a comment for whoever opens the file as text. */
+function headline(plan: Plan): string {
+  const { job, verdict, reasons } = plan;
+  const first = verdict === "stop" ? "STOP, do not mark this file as it is" : verdict;
+  const lines = [
+    `${first}: bent for a vessel of ${Number(job.vessel.diameterMm.toFixed(2))} mm diameter, lens ${job.lens.id}`,
+    ...reasons.map((r) => `${r.severity}: ${r.message}`),
+  ];
+  // Two hyphens would end a comment.
+  return `<!-- ${lines
+    .join("\n     ")
+    .replace(/-(?=-)/g, "- ")
+    .replace(/-$/, "- ")} -->`;
+}
+
+const markNode = (mark: Mark, colour: string): INode =>
   element("path", {
     id: mark.id,
     ...(mark.paint === "fill"
-      ? { fill: "#000000", ...(mark.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
-      : { fill: "none", stroke: "#000000", "stroke-width": "0.05" }),
+      ? { fill: colour, ...(mark.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
+      : { fill: "none", stroke: colour, "stroke-width": "0.05" }),
     d: pathData(mark.path),
   });
 

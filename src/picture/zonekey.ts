@@ -13,7 +13,9 @@ export function zoneKeyItems(plan: Pick<Plan, "zones">, shown: readonly Zone[]):
   return zoneNames.flatMap((zone) => {
     const share = plan.zones.find((z) => z.zone === zone)?.share ?? 0;
     if (zone === "usable" || !(shown.includes(zone) || share > 0)) return [];
-    return [{ zone, words: `${zoneStyles[zone].word}: ${amount(share * 100)}` }];
+    // Depth is counted from this job's focus; the reach is what the best focus for it would allow.
+    const where = zone === "out-of-depth" ? `${zoneStyles[zone].word} at this focus` : zoneStyles[zone].word;
+    return [{ zone, words: `${where}: ${amount(share * 100)}` }];
   });
 }
 

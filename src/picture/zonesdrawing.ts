@@ -7,6 +7,7 @@ import type { Box } from "../geometry/path.ts";
 import type { Plan } from "../plan/types.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
+import { aroundWords, jobWords, reachWords, reasonWords } from "./jobwords.ts";
 import type { Lettering, TextPlace } from "./lettering.ts";
 import { pathData, roundedPath } from "./marks.ts";
 import { ringData, segmentsData, tag } from "./svg.ts";
@@ -49,7 +50,7 @@ export function zonesSvg(plan: Plan, lettering: Lettering, title: string): strin
         .map(([zone, rings]) => group(`zone-${zone}`, zoneSvg(zone, rings, sheet, lettering)))
         .join(""),
     ),
-    group("ruler", rulerSvg(sheet, lettering)),
+    group("ruler", rulerSvg(plan, sheet, lettering)),
     group("key", keySvg(key, sheet, lettering)),
     group("title", titleSvg(plan, sheet, lettering, title)),
   ].filter((part) => part !== "");
@@ -82,7 +83,7 @@ function sheetOf(plan: Plan): Sheet {
   const page = {
     minX: tenth(body.minX - type, Math.floor),
     maxX: tenth(body.maxX + type, Math.ceil),
-    minY: tenth(body.minY - 7.2 * type, Math.floor),
+    minY: tenth(body.minY - (7.2 + 1.4 * reasonWords(plan, 1).length) * type, Math.floor),
     maxY: tenth(body.maxY + 4.4 * type, Math.ceil),
   };
   return { body, page, type, hair: type / 18, hatch: type * 0.8 };
@@ -177,7 +178,7 @@ function reachSvg(plan: Plan, sheet: Sheet, lettering: Lettering): string {
   const { body, type } = sheet;
   const half = Math.min(plan.reach.aroundMm / 2, plan.warp.surface.halfWidth);
   const top = body.minY - 2.6 * type;
-  const text = `reach ${plain(plan.reach.aroundMm, 1)} mm`;
+  const text = reachWords(plan);
   const long = lettering.width(text, type) / 2 + type / 2;
   const y = top + 0.5 * type;
   const beside = long > half - type;
@@ -224,7 +225,7 @@ function crownSvg(sheet: Sheet, lettering: Lettering): string {
 }
 
 /** Millimetres around, below the drawing. */
-function rulerSvg(sheet: Sheet, lettering: Lettering): string {
+function rulerSvg(plan: Plan, sheet: Sheet, lettering: Lettering): string {
   const { body, type, hair } = sheet;
   const step = Math.max(10, roundStep(3.2 * type));
   const y = body.maxY + 0.6 * type;
@@ -240,7 +241,7 @@ function rulerSvg(sheet: Sheet, lettering: Lettering): string {
   return (
     stroke(segmentsData([[body.minX, y, body.maxX, y], ...fine], DECIMALS), hair) +
     numbers.join("") +
-    words(lettering, "around (mm)", title)
+    words(lettering, aroundWords(plan), title)
   );
 }
 
@@ -287,14 +288,20 @@ function titleSvg(plan: Plan, sheet: Sheet, lettering: Lettering, title: string)
   const right = lettering.width(plan.verdict, size, "bold");
   const room = body.maxX - body.minX - right - size;
   const y = page.minY + 2 * type;
-  const job = `vessel ${plain(plan.job.vessel.diameterMm, 2)} mm across  ·  lens ${plan.job.lens.id}`;
+  const wide = body.maxX - body.minX;
+  const lines = [jobWords(plan).join("  ·  "), ...reasonWords(plan, 1)];
   return (
     words(lettering, lettering.fitted(title, room, size, "bold"), { x: body.minX, y, size, weight: "bold" }) +
     words(lettering, plan.verdict, { x: body.maxX, y, size, anchor: "end", weight: "bold" }) +
-    words(lettering, lettering.fitted(job, body.maxX - body.minX, type), {
-      x: body.minX,
-      y: y + 1.6 * type,
-      size: type,
-    })
+    lines
+      .map((line, i) =>
+        words(lettering, lettering.fitted(line, wide, type, i > 0 ? "bold" : "regular"), {
+          x: body.minX,
+          y: y + (1.6 + 1.4 * i) * type,
+          size: type,
+          weight: i > 0 ? "bold" : "regular",
+        }),
+      )
+      .join("")
   );
 }

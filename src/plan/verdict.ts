@@ -6,10 +6,16 @@ import type { Zone } from "./zones.ts";
 /** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
 const FADE = 0.5;
 
+/** A tenth of a millimetre, rounded down: a reach that is named must be one that fits. */
+export const downTenth = (mm: number): string => (Math.floor(mm * 10 + 1e-6) / 10).toFixed(1);
+
 type Known = Omit<Plan, "reasons" | "verdict">;
 
 export function judge(known: Known, problems: readonly Problem[]): { reasons: Problem[]; verdict: Verdict } {
-  const reasons = [...limitReasons(known), ...problems, ...cautions(known)];
+  // A size asked for makes the one assumed of no account.
+  const sized = known.job.placement.widthMm !== undefined || known.job.placement.heightMm !== undefined;
+  const told = problems.filter((p) => !(sized && p.code === "size-assumed"));
+  const reasons = [...limitReasons(known), ...told, ...cautions(known)];
   const has = (severity: Problem["severity"]): boolean => reasons.some((r) => r.severity === severity);
   const order: Problem["severity"][] = ["error", "stop", "caution", "note"];
   reasons.sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity));
@@ -42,7 +48,7 @@ function limitReasons(known: Known): Problem[] {
     reasons.push({
       code: "wider-than-vessel",
       severity: "stop",
-      message: `the artwork is ${width.toFixed(1)} mm wide, the vessel ${known.job.placement.fidelity === "girth" ? "measures" : "shows"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "girth" ? "around" : "across"}`,
+      message: `the artwork is ${width.toFixed(1)} mm wide, but the vessel ${known.job.placement.fidelity === "girth" ? "measures" : "shows"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "girth" ? "around" : "across"}`,
       hint: hintFor("hidden", known),
     });
   }
@@ -81,7 +87,7 @@ function hintFor(zone: Zone, known: Known): string {
     }
     return "it fits around, but not so far along: give a smaller --height, or move the ink with --at";
   }
-  const reaches = `the reach is ${reach.aroundMm.toFixed(1)} mm around (limited by ${reach.limitedBy})`;
+  const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"} (limited by ${reach.limitedBy})`;
   if (width <= reach.aroundMm)
     return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}`;
   const lens =
@@ -90,7 +96,7 @@ function hintFor(zone: Zone, known: Known): string {
       : zone === "out-of-depth"
         ? ", or use a lens with a greater depth of focus"
         : "";
-  return `${reaches}: give --width ${(Math.floor(reach.aroundMm * 10) / 10).toFixed(1)} or less${lens}`;
+  return `${reaches}: give --width ${downTenth(reach.aroundMm)} or less${lens}`;
 }
 
 function cautions(known: Known): Problem[] {
@@ -113,7 +119,10 @@ function cautions(known: Known): Problem[] {
       code: "sides-fade",
       severity: "caution",
       message: `the weakest ink gets ${(100 * ratio).toFixed(0)} % of the fluence of the strongest`,
-      hint: "expect the coating to stay at the sides first: test on a spare cup, or make the artwork narrower",
+      hint:
+        Math.abs(ink.box.minX + ink.box.maxX) > 2
+          ? "the ink stands off the crown line: centre it with --at, or test on a spare cup"
+          : "expect the coating to stay at the sides first: test on a spare cup, or make the artwork narrower",
     });
   }
   if (!beyondLimits && job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {

@@ -36,7 +36,14 @@ describe("--help", () => {
       /0 ready or caution.*3 stop[\s\S]*2 the job.*wrong[\s\S]*1 internal/,
     );
     const { out } = fallaway(["prepare", "--help"]);
-    for (const value of ["(0,0)", "(girth)", "(field-300)", "(60)", "(best)", "(y)", "(0.002)"])
+    for (const value of [
+      "(default 0,0)",
+      "(default girth)",
+      "(default field-300)",
+      "(default 60)",
+      "(default best)",
+      "(default y)",
+    ])
       expect(out.replace(/\s+/g, " ")).toContain(value);
   });
   test("wins over a job that is not complete", () => {

@@ -1,0 +1,38 @@
+/** What both pictures say of the job in words: the vessel, the lens, the focus, why it is stopped. */
+import type { Plan } from "../plan/types.ts";
+import { downTenth } from "../plan/verdict.ts";
+import { plain, signed } from "./ticks.ts";
+
+export function jobWords(plan: Plan): string[] {
+  const { job, focus } = plan;
+  const where = signed(Math.abs(focus.belowCrownMm), 2);
+  return [
+    `vessel ${plain(job.vessel.diameterMm, 2)} mm diameter`,
+    `lens ${job.lens.id}`,
+    Number(where) === 0
+      ? "focus on the crown"
+      : `focus ${where} mm ${focus.belowCrownMm > 0 ? "below" : "above"} the crown`,
+    ...(job.placement.fidelity === "sight" ? ["true as seen from the front"] : []),
+    ...(job.axis === "x" ? ["file turned: top toward +x"] : []),
+  ];
+}
+
+/** The reach, and that the focus would have to be set for it. */
+export const reachWords = (plan: Plan): string =>
+  `reach ${downTenth(plan.reach.aroundMm)} mm, focus set for it`;
+
+export const aroundWords = (plan: Plan): string =>
+  plan.job.placement.fidelity === "girth" ? "around (mm)" : "across, as seen (mm)";
+
+/** The gravest reasons, as many as `most`; how many more there are is said with the last. */
+export function reasonWords(plan: Plan, most: number): string[] {
+  const grave = plan.reasons.filter((r) => r.severity === "stop" || r.severity === "caution");
+  return grave.slice(0, most).map((r, i) => {
+    const who = r.where?.id ?? r.where?.element;
+    // Zones list the shapes they cut: too long for a line, and drawn in the picture.
+    const what = r.code.startsWith("ink-") ? r.message.split(": ")[0]! : r.message;
+    const named = who && !r.code.startsWith("ink-") && !what.includes(who) ? `${what} (${who})` : what;
+    const more = i === most - 1 ? grave.length - most : 0;
+    return `${r.severity}: ${named}${more > 0 ? `, and ${more} more` : ""}`;
+  });
+}
