@@ -16,7 +16,7 @@ import { flattenInto } from "../geometry/cubic.ts";
 import { type Path, type Space, signedArea } from "../geometry/path.ts";
 
 /** How far a chord of the polygons may lie from its curve (mm). */
-const CHORD = 0.005;
+export const CHORD = 0.005;
 /** Polygons whose areas differ by no more than this share (and so many mm²) are the same but for rounding. */
 const ALIKE = 1e-4;
 /** Decimals that clipper keeps of millimetres. */

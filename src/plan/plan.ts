@@ -15,6 +15,7 @@ import { cutInk } from "./cut.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus, dropRange, inkPoints } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
+import { overlapProblems } from "./overlap.ts";
 import { reachOf } from "./reach.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
@@ -71,7 +72,7 @@ export async function planJob(artwork: Artwork, job: Job, progress: Progress = (
     fit,
     box: boxesOf(marks),
   };
-  return { ...known, ...judge(known, [...artwork.problems, ...problems]) };
+  return { ...known, ...judge(known, [...artwork.problems, ...problems, ...overlapProblems(ink)]) };
 }
 
 /** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */

@@ -39,6 +39,7 @@ describe("every problem, by element", () => {
     ["<style id='x'>@keyframes a{from{fill:red}}</style>", "animation-ignored", "caution", false],
     ["<rect id='x' width='5' height='5' fill='url(#p)'/>", "pattern-not-drawn", "stop", false],
     ["<rect id='x' width='5' height='5' fill='url(#none)'/>", "paint-missing", "stop", false],
+    ["<rect id='x' x='60' width='5' height='5' fill='#c0c0c0'/>", "light-not-marked", "caution", false],
     ["<rect id='x' width='5' height='5' fill='nonsense'/>", "colour-not-understood", "stop", true],
     ["<rect id='x' width='5' height='5' fill='url(#dark)'/>", "gradient-flattened", "caution", true],
     ["<rect id='x' width='5' height='5' fill='url(#via)'/>", "gradient-flattened", "caution", true],
@@ -106,4 +107,12 @@ describe("size", () => {
     expect(artwork.shapes.length).toBe(10_000);
     expect(codes(artwork)).toEqual([]);
   });
+});
+
+test("paper white beside the ink is nothing, a bent file is known again", () => {
+  expect(codes(read('<rect width="5" height="5"/><rect x="60" width="5" height="5" fill="#fff"/>'))).toEqual(
+    [],
+  );
+  const bent = `<svg xmlns="http://www.w3.org/2000/svg" data-fallaway="bent" width="9mm" height="9mm"><path d="M0 0H9V9z"/></svg>`;
+  expect(readArtwork(bent).problems.map((p) => [p.code, p.severity])).toEqual([["bent-already", "stop"]]);
 });

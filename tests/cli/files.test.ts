@@ -192,6 +192,18 @@ describe("the files of a run", () => {
   });
 });
 
+test("without pictures those of an earlier run are removed; a packed file is named", async () => {
+  const dir = folder();
+  const file = art(dir, "sq.svg", square);
+  const out = join(dir, "out");
+  expect(fallaway(["prepare", file, "--out", out, "--diameter", "82"]).code).toBe(0);
+  expect(readdirSync(out)).toContain("sq.heatmap.png");
+  expect(fallaway(["prepare", file, "--out", out, "--diameter", "82", "--no-pictures"]).code).toBe(0);
+  expect(readdirSync(out).sort()).toEqual(["sq.job.json", "sq.report.json", "sq.warped.svg"]);
+  const packed = art(dir, "packed.svgz", Uint8Array.of(0x1f, 0x8b, 8, 0));
+  expect(fallaway(["check", packed, "--diameter", "82"]).err).toMatch(/packed\.svgz is compressed.*gunzip/);
+});
+
 describe("the job beside the results repeats the run", () => {
   test.each([
     ["crest", crest, "heron-reach-crest"],

@@ -1,0 +1,25 @@
+/** Ink covered more than once, against circle and rectangle overlaps in closed form. */
+import { expect, it } from "vitest";
+import { readArtwork } from "../../src/artwork/read.ts";
+import { placeInk } from "../../src/plan/ink.ts";
+import { overlapProblems } from "../../src/plan/overlap.ts";
+
+const of = (content: string) => {
+  const text = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">${content}</svg>`;
+  return overlapProblems(placeInk(readArtwork(text), { rotateDeg: 0, atMm: [0, 0], fidelity: "girth" }));
+};
+
+it("two discs of radius 10 with centres 10 apart share 2r²(π/3 − √3/4) = 122.8 mm²", () => {
+  const lens = 2 * 100 * (Math.PI / 3 - Math.sqrt(3) / 4);
+  const [problem] = of('<circle cx="20" cy="20" r="10"/><circle cx="30" cy="20" r="10"/>');
+  expect(problem).toMatchObject({ code: "ink-overlaps", severity: "caution" });
+  expect(problem!.message).toContain(`${lens.toFixed(0)} mm²`);
+});
+
+it("boxes that overlap while shapes do not, a seam, and a shape in another's hole are no overlap", () => {
+  expect(of('<path d="M0 0H20L0 20z"/><path d="M21 1V21H1z"/>')).toEqual([]);
+  expect(of('<rect width="10" height="20"/><rect x="10" width="10" height="20"/>')).toEqual([]);
+  const ring = '<path fill-rule="evenodd" d="M0 0H30V30H0zM5 5H25V25H5z"/>';
+  expect(of(`${ring}<rect x="10" y="10" width="5" height="5"/>`)).toEqual([]);
+  expect(of(`${ring}<rect x="3" y="10" width="5" height="5"/>`)[0]!.message).toContain("10 mm²");
+});
