@@ -6,8 +6,8 @@
  *   w(z) = w₀ √(1 + (z/z_R)²)    z along the beam
  *   φ = (w₀²/w²) cos i           relative fluence: 1 in focus at normal incidence
  *
- * No truncation at an aperture is counted. Lens formula: CVI Melles Griot, "Lens Selection", eq. 2.33; caustic
- * and fluence: ISO 11146 as given in the laser-beam literature. All lengths mm.
+ * No truncation at an aperture is counted. Caustic and M²: ISO 11146-1; the waist behind a lens is its diffraction
+ * limit 4λf/(πD) times M² (from memory: any textbook on Gaussian beams; checked in tests/reference). Lengths mm.
  */
 export interface Beam {
   /** Wavelength in nm. */

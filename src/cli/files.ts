@@ -10,6 +10,7 @@ import {
   readdirSync,
   readFileSync,
   renameSync,
+  rmdirSync,
   rmSync,
   statSync,
   writeSync,
@@ -74,8 +75,9 @@ export interface Output {
  */
 export function writeAll(folder: string, outputs: readonly Output[], stale: readonly string[] = []): void {
   const waiting: [string, string][] = [];
+  let made: string[] = [];
   try {
-    mkdirSync(folder, { recursive: true });
+    made = makeFolder(folder);
     for (const { name } of outputs) {
       const place = join(folder, name);
       if (statSync(place, { throwIfNoEntry: false })?.isDirectory())
@@ -90,9 +92,38 @@ export function writeAll(folder: string, outputs: readonly Output[], stale: read
     for (const [temporary, final] of waiting) renameSync(temporary, final);
     for (const name of stale) rmSync(join(folder, name), { force: true });
   } catch (error) {
-    for (const [temporary] of waiting) rmSync(temporary, { force: true });
+    tidy(
+      waiting.map(([temporary]) => temporary),
+      made,
+    );
     if (error instanceof JobError) throw error;
     throw refused(folder, String((error as NodeJS.ErrnoException).code ?? error));
+  }
+}
+
+/** Makes the folder level by level (Node's own recursion hangs on some system folders); returns what was made. */
+function makeFolder(folder: string): string[] {
+  const missing: string[] = [];
+  for (let place = resolve(folder); !statSync(place, { throwIfNoEntry: false }); place = dirname(place)) {
+    missing.push(place);
+  }
+  missing.reverse();
+  for (const place of missing) mkdirSync(place);
+  return missing;
+}
+
+/** After a failure: nothing of ours stays, neither files nor the folders that were made for them. */
+function tidy(files: readonly string[], folders: readonly string[]): void {
+  const removals = [
+    ...files.map((f) => () => rmSync(f, { force: true })),
+    ...folders.map((f) => () => rmdirSync(f)).reverse(),
+  ];
+  for (const remove of removals) {
+    try {
+      remove();
+    } catch {
+      // A name that cannot be written cannot be removed either; a folder someone else filled stays.
+    }
   }
 }
 

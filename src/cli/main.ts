@@ -16,6 +16,12 @@ for the wavelength and fume extraction. Local codes, the laser safety officer an
 /** Runs one command; the number is the process's exit code. */
 export async function main(argv: readonly string[]): Promise<number> {
   let code = 0;
+  // A reader that went away is no error of ours; a full disk is said in one line.
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    if (error.code !== "EPIPE")
+      process.stderr.write(`fallaway: standard output cannot be written: ${error.code}\n`);
+    process.exitCode = 1;
+  });
   const program = new Command("fallaway")
     .description(
       "Bends vector artwork so that it reads true on a round vessel, and says before a cup is spoiled where the beam fades.",

@@ -1,6 +1,5 @@
 /** The job's options on the command line, each with the place in the job that it overrides. */
 import type { Command } from "commander";
-import type { JobFile } from "../job/job.ts";
 import { JobError } from "../problem.ts";
 
 interface OptionSpec {
@@ -178,7 +177,7 @@ export function jobOfOptions(values: Record<string, unknown>): unknown {
     if (field === undefined) job[group] = value;
     else job[group] = { ...(job[group] as Record<string, unknown> | undefined), [field]: value };
   }
-  return job satisfies unknown as JobFile;
+  return job;
 }
 
 /** The option that a place in the job belongs to, for messages. */

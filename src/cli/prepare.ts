@@ -34,12 +34,15 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   }
   // Without pictures, those of an earlier run would show another job's verdict.
   const stale = pictures ? [] : [`${name}.heatmap.png`, `${name}.zones.svg`];
+  // The schema first, then the artwork, so that a repeated run writes the same bytes.
+  const { schema, artwork: _, ...rest } = asked.job;
   const job: Job = {
-    ...asked.job,
+    schema,
     artwork: {
       path: relative(resolve(folder), resolve(asked.artPath)).replaceAll("\\", "/"),
       sha256: sha256(asked.bytes),
     },
+    ...rest,
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
   const files = outputs.map(({ kind, name: path, data }) => ({
@@ -59,13 +62,16 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
 const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 const exitCode = (plan: Plan): number => (plan.verdict === "stop" ? 3 : 0);
 
+/** Artwork of this many bytes takes more than a second: the first step is said at once. */
+const LARGE = 2_000_000;
+
 async function run({
   job,
   artPath,
   bytes,
   problems,
 }: Asked): Promise<{ plan: Plan; progress: ReturnType<typeof startProgress> }> {
-  const progress = startProgress();
+  const progress = startProgress(bytes.length > LARGE);
   try {
     progress.step("reading the artwork");
     const artwork = readArtwork(decode(bytes, artPath));

@@ -8,7 +8,7 @@ export function tell(error: unknown): number {
       where?.line === undefined
         ? ""
         : ` (line ${where.line}${where.column === undefined ? "" : `, column ${where.column}`})`;
-    const known = message.includes("line ") ? "" : place;
+    const known = /\bline \d/.test(message) ? "" : place;
     process.stderr.write(`fallaway: ${oneLine(message)}${known}: ${oneLine(hint)}\n`);
     return 2;
   }

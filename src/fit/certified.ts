@@ -11,7 +11,7 @@ export interface Certified<S extends Space> {
 }
 
 /**
- * Decimals of the image's mm so that rounding takes at most a third of the tolerance even where the scale is
+ * Decimals of the image's mm so that rounding takes at most half of the tolerance even where the scale is
  * as small as it gets (0.1): four, and more only for tolerances of 0.001 mm and below.
  */
 export const decimalsFor = (tolerance: number): number =>

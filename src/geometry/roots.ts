@@ -1,12 +1,12 @@
 /**
- * Roots and maxima of one variable by bracketing: a sign change is halved until it is as narrow as doubles
- * allow, so an answer is always inside the bracket and "no root" is said, never guessed.
+ * Roots and maxima of one variable by bracketing: the answer is always inside the bracket, and "no root" is said,
+ * never guessed.
  */
 
 /**
  * The root of f in [lo, hi], or null where f(lo) and f(hi) have the same sign or f is not a number there.
- * Newton-free: the ITP idea is not needed at these costs; bisection with a secant step (Illinois) converges in
- * some ten calls on smooth f. `tolerance` is on x.
+ * Secant steps that halve the weight of an end that stays (Illinois), every third step a bisection: some ten calls
+ * on smooth f. `tolerance` is on x, relative above 1.
  */
 export function bracketRoot(
   f: (x: number) => number,
@@ -87,7 +87,8 @@ export class PolynomialRoots {
 
   /**
    * Real roots in (lo, hi) of c[0] + c[1]x + … + c[degree]x^degree, ascending, into `out`; returns how many.
-   * The roots of each derivative split the line into pieces on which the polynomial is monotone.
+   * The roots of each derivative split the line into pieces on which the polynomial is monotone; a double root,
+   * where it only touches zero, is not found.
    */
   find(c: ArrayLike<number>, degree: number, lo: number, hi: number, out: Float64Array): number {
     if (degree <= 0) return 0;

@@ -2,15 +2,14 @@
  * The job: everything that is asked for, with units in the names. `JobFile` is what a person writes (any part
  * may be missing); `Job` is resolved, every number present, and repeats a run by itself.
  *
- * Precedence: option > job file > profile > default. A lens or source named by an option replaces that whole
- * group of the job file, so that figures of another lens never linger.
+ * Precedence: option > job file > profile > default. An option that names another lens than the job file's leaves
+ * that lens's figures behind, so that they never linger. Bounds are wide: they keep slips of the keyboard out.
  */
 import { z } from "zod";
 
-const positive = z.number().positive();
-const finite = z.number();
 /** No vessel is smaller and no ink can be: a tenth of a millimetre is about one spot. */
-const size = z.number().min(0.1);
+const size = z.number().min(0.1).max(2000);
+const place = z.number().min(-2000).max(2000);
 
 const vessel = z.strictObject({
   diameterMm: z.number().min(1).max(2000).optional(),
@@ -19,26 +18,27 @@ const vessel = z.strictObject({
 const placement = z.strictObject({
   widthMm: size.optional(),
   heightMm: size.optional(),
-  rotateDeg: finite.optional(),
-  atMm: z.tuple([finite, finite]).optional(),
+  rotateDeg: z.number().min(-3600).max(3600).optional(),
+  atMm: z.tuple([place, place]).optional(),
   fidelity: z.enum(["girth", "sight"]).optional(),
 });
-const pivot = z.union([positive, z.literal("telecentric")]);
+const length = z.number().min(1).max(100_000);
+const pivot = z.union([length, z.literal("telecentric")]);
 const lens = z.strictObject({
   id: z.string().optional(),
-  focalLengthMm: positive.optional(),
-  fieldMm: positive.optional(),
-  workingDistanceMm: positive.optional(),
+  focalLengthMm: length.optional(),
+  fieldMm: z.number().min(1).max(2000).optional(),
+  workingDistanceMm: length.optional(),
   pivotMm: z.union([z.tuple([pivot, pivot]), pivot]).optional(),
 });
 const source = z.strictObject({
   id: z.string().optional(),
-  beamDiameterMm: positive.optional(),
-  m2: z.number().min(1).optional(),
-  wavelengthNm: positive.optional(),
+  beamDiameterMm: z.number().min(0.1).max(200).optional(),
+  m2: z.number().min(1).max(1000).optional(),
+  wavelengthNm: z.number().min(100).max(20_000).optional(),
 });
 const limits = z.strictObject({
-  usableDepthMm: z.union([positive, z.literal("rayleigh")]).optional(),
+  usableDepthMm: z.union([z.number().min(0.001).max(1000), z.literal("rayleigh")]).optional(),
   maxIncidenceDeg: z.number().positive().lt(90).optional(),
 });
 
@@ -51,7 +51,7 @@ export const jobFileSchema = z.strictObject({
   lens: lens.optional(),
   source: source.optional(),
   limits: limits.optional(),
-  focus: z.union([z.enum(["best", "crown"]), finite]).optional(),
+  focus: z.union([z.enum(["best", "crown"]), z.number().min(-1000).max(1000)]).optional(),
   axis: z.enum(["x", "y"]).optional(),
   toleranceMm: z.number().min(1e-6).max(1).optional(),
 });

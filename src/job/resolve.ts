@@ -6,8 +6,8 @@ import { nearest } from "./nearest.ts";
 import type { Profiles } from "./profiles.ts";
 
 /** A long lens with a 300 mm field: the one that reaches around (common practice, no published source). */
-export const DEFAULT_LENS = "field-300";
-export const DEFAULT_SOURCE = "pulsed-fibre";
+const DEFAULT_LENS = "field-300";
+const DEFAULT_SOURCE = "pulsed-fibre";
 /** Where the footprint is twice as long as wide: cos 60° = ½. */
 const MAX_INCIDENCE_DEG = 60;
 /** A fortieth of a typical spot. */
@@ -73,8 +73,10 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
       "measure the cup and give --diameter MM, or run a tape around it and give --circumference MM",
     );
   }
-  const lensGroup = { ...(options.lens?.id === undefined ? file.lens : {}), ...options.lens };
-  const sourceGroup = { ...(options.source?.id === undefined ? file.source : {}), ...options.source };
+  // Another lens than the file's leaves the file's figures behind: they belong to its own lens.
+  const sameLens = options.lens?.id === undefined || options.lens.id === (file.lens?.id ?? DEFAULT_LENS);
+  const lensGroup = { ...(sameLens ? file.lens : {}), ...options.lens };
+  const sourceGroup = { ...file.source, ...options.source };
   const lens = pick(
     profiles.lenses,
     lensGroup.id ?? DEFAULT_LENS,

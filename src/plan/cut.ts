@@ -109,7 +109,7 @@ async function divide(
 const size = (shape: InkShape): number => (shape.paint === "fill" ? shape.areaMm2 : shape.lengthMm);
 
 /** The strip over a box, a millimetre longer at both ends, its edges within EDGE of the true ones. */
-export function regionOf(strip: Strip, box: Box): Path<"flat"> {
+function regionOf(strip: Strip, box: Box): Path<"flat"> {
   const across = strip.direction === "across";
   const from = (across ? box.minY : box.minX) - 1;
   const to = (across ? box.maxY : box.maxX) + 1;

@@ -1,7 +1,7 @@
 /** Relative fluence over the ink, and its profile across the vessel. */
 import { relativeFluence, type Spot } from "../beam/spot.ts";
 import type { Warp } from "../warp/warp.ts";
-import type { InkPoints } from "./focus.ts";
+import type { InkPoints } from "./inkpoints.ts";
 import type { Plan } from "./types.ts";
 
 export interface FalloffRange {

@@ -37,7 +37,10 @@ export interface Ink {
   readonly lengthMm: number;
 }
 
-/** Throws a JobError where a size is asked for along which the ink has none. */
+/** No vessel has room for ink of this size (mm). */
+const LARGEST = 5000;
+
+/** Throws a JobError where a size is asked for along which the ink has none, or the ink would be metres large. */
 export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
   const turn = rotate((placement.rotateDeg * Math.PI) / 180);
   const turned =
@@ -62,6 +65,14 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
     scale(sx ?? sy ?? 1, sy ?? sx ?? 1),
     translate(-(box.minX + box.maxX) / 2, -(box.minY + box.maxY) / 2),
   ].reduce(multiply);
+  const largest = Math.max(width * Math.abs(sx ?? sy ?? 1), height * Math.abs(sy ?? sx ?? 1));
+  if (!(largest <= LARGEST)) {
+    throw new JobError(
+      "ink-too-large",
+      `the ink would be ${(largest / 1000).toPrecision(2)} m large`,
+      "give --width or --height, or check the units of the artwork",
+    );
+  }
   const shapes: InkShape[] = [];
   artwork.shapes.forEach((shape, i) => {
     const path = transformPath<"page", "flat">(turned[i]!, place);

@@ -54,6 +54,9 @@ export const reportSchema = z.object({
     workingDistanceMm: mm,
     pivotMm: z.tuple([z.union([mm, z.literal("telecentric")]), z.union([mm, z.literal("telecentric")])]),
     maxIncidenceDeg: z.number(),
+    wavelengthNm: z.number(),
+    m2: z.number(),
+    beamDiameterMm: mm.describe("1/e², entering the lens"),
   }),
   focus: z.object({
     belowCrownMm: mm.describe("δ: the focal plane below the crown line"),
@@ -95,7 +98,9 @@ export const reportSchema = z.object({
   ),
   fit: z.object({
     toleranceMm: mm.describe("on the vessel"),
-    certifiedErrorMm: mm.describe("on the vessel, over the usable ink, on the numbers as written"),
+    certifiedErrorMm: mm.describe(
+      "on the vessel, over the usable ink, on the numbers as written; past an incidence of about 84° in the command plane times 10",
+    ),
     segmentsIn: z.number().int(),
     segmentsOut: z.number().int(),
   }),
@@ -155,6 +160,9 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       workingDistanceMm: job.lens.workingDistanceMm,
       pivotMm: [...job.lens.pivotMm],
       maxIncidenceDeg: job.limits.maxIncidenceDeg,
+      wavelengthNm: job.source.wavelengthNm,
+      m2: job.source.m2,
+      beamDiameterMm: job.source.beamDiameterMm,
     },
     focus: {
       belowCrownMm: focus.belowCrownMm,

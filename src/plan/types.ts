@@ -5,8 +5,8 @@ import type { Job } from "../job/job.ts";
 import type { Problem, Where } from "../problem.ts";
 import type { Warp } from "../warp/warp.ts";
 import type { FalloffRange } from "./falloff.ts";
-import type { InkPoints } from "./focus.ts";
 import type { Ink, InkShape } from "./ink.ts";
+import type { InkPoints } from "./inkpoints.ts";
 import type { Reach } from "./reach.ts";
 import type { Limits, Zone } from "./zones.ts";
 

@@ -85,6 +85,10 @@ function hintFor(zone: Zone, known: Known): string {
     if (zone === "out-of-depth" && job.focus !== "best") {
       return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
     }
+    const drop = focus.dropMm - known.limits.usableDepthMm;
+    if (zone === "oblique" && focus.belowCrownMm > Math.max(drop, 0)) {
+      return `a higher focus leans less: give --focus ${Math.max(drop, 0).toFixed(1)}, or a slightly smaller --width or --height`;
+    }
     return "it fits around, but not so far along: give a smaller --height, or move the ink with --at";
   }
   const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"} (limited by ${reach.limitedBy})`;

@@ -29,6 +29,8 @@ export function zoneAt(warp: Warp, limits: Limits, a: number, b: number): Zone {
   return "usable";
 }
 const HAIR = 1e-9;
+/** At the very rim of a profile seen straight on the surface stands upright and has no derivative. */
+const RIM = 1 - 1e-6;
 
 /**
  * A stretch of the flat that one limit allows: |a| ≤ edge(b) (`across`) or |b| ≤ edge(a) (`along`), or, with
@@ -46,7 +48,7 @@ export interface Strip {
 export function strips(warp: Warp, limits: Limits): Strip[] {
   const at = (a: number, b: number) => warp.meetingUnchecked(a, b);
   const facing = (a: number, b: number): number => at(a, b).cosIncidence;
-  const horizon = (b: number): number => firstZero((a) => facing(a, b), warp.surface.halfWidth);
+  const horizon = (b: number): number => firstZero((a) => facing(a, b), warp.surface.halfWidth * RIM);
   const across = (
     zone: Zone,
     margin: (a: number, b: number) => number,

@@ -11,7 +11,7 @@
 
 import { evalCubic } from "../geometry/cubic.ts";
 import type { MappedCurve } from "../geometry/curve.ts";
-import type { Contour, Path, Point } from "../geometry/path.ts";
+import type { Contour, Point } from "../geometry/path.ts";
 import { lean, type ScanHead, shrink } from "../head/scanhead.ts";
 import type { Surface } from "../vessel/surface.ts";
 
@@ -173,6 +173,3 @@ export function mapContour(contour: Contour<"flat">, warp: Warp): MappedCurve<"c
     },
   };
 }
-
-export const mapPath = (path: Path<"flat">, warp: Warp): MappedCurve<"command">[] =>
-  path.contours.map((c) => mapContour(c, warp));

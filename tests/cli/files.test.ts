@@ -220,6 +220,16 @@ describe("the job beside the results repeats the run", () => {
     expect(again).toEqual({ ...rest, artwork: { ...artwork, path: again.artwork!.path } });
     expect(JSON.stringify(results(out).report.reasons)).toBe(JSON.stringify(first.report.reasons));
   });
+  test("from a folder beside it, every file to the byte", () => {
+    const here = folder();
+    const file = art(here, "sq.svg", square);
+    const [one, two] = [join(here, "one"), join(here, "two")];
+    expect(fallaway(["prepare", file, "--out", one, "--diameter", "82"]).code).toBe(0);
+    expect(fallaway(["prepare", "--job", join(one, "sq.job.json"), "--out", two]).code).toBe(0);
+    for (const name of readdirSync(one)) {
+      expect(readFileSync(join(two, name)).equals(readFileSync(join(one, name))), name).toBe(true);
+    }
+  });
   test("option over job file over profile over default", async () => {
     const asked = { vessel: { diameterMm: 70 }, lens: { id: "field-200", focalLengthMm: 270 } };
     const job = art(

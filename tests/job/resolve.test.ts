@@ -44,6 +44,12 @@ describe("precedence", () => {
     );
   });
 
+  it("the same lens named by an option keeps the measured figures of the job file", () => {
+    const file = readJobFile({ ...cup, lens: { id: "field-300", workingDistanceMm: 470 } }, "job.json");
+    expect(resolveJob(file, { lens: { id: "field-300" } }, profiles).lens.workingDistanceMm).toBe(470);
+    expect(resolveJob(file, { lens: { id: "field-220" } }, profiles).lens.workingDistanceMm).toBe(376);
+  });
+
   it("a circumference given as option replaces the file's diameter", () => {
     const job = resolveJob(cup, { vessel: { circumferenceMm: 240 } }, profiles);
     expect(job.vessel.diameterMm * Math.PI).toBeCloseTo(240, 12);

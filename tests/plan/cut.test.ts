@@ -147,7 +147,7 @@ it("a pentagram holds its middle by nonzero and not by even-odd (areas in closed
   expect(fillArea(path, "evenodd")).toBeCloseTo(star - pentagon, 3);
 });
 
-it("property: whatever the lens and the focus, shares are of the whole and no piece crosses its zone", async () => {
+it("property: whatever the lens, the focus and the fidelity, no area is lost or doubled", async () => {
   await fc.assert(
     fc.asyncProperty(
       fc.record({
@@ -157,11 +157,13 @@ it("property: whatever the lens and the focus, shares are of the whole and no pi
         depth: fc.double({ min: 0.3, max: 20, noNaN: true }),
         field: fc.double({ min: 40, max: 300, noNaN: true }),
         at: fc.double({ min: -40, max: 40, noNaN: true }),
+        telecentric: fc.boolean(),
+        fidelity: fc.constantFrom("girth" as const, "sight" as const),
       }),
-      async ({ radius, pivot, below, depth, field, at }) => {
-        const warp = new Warp(cylinder(radius, "girth"), {
-          pivotAcross: pivot,
-          pivotAlong: pivot - 10,
+      async ({ radius, pivot, below, depth, field, at, telecentric, fidelity }) => {
+        const warp = new Warp(cylinder(radius, fidelity), {
+          pivotAcross: telecentric ? Infinity : pivot,
+          pivotAlong: telecentric ? Infinity : pivot - 10,
           field,
           belowCrown: below,
         });

@@ -1,0 +1,85 @@
+/**
+ * The points of the ink that decide focus and falloff. φ falls with |b|: its least value over an area is met on
+ * the outline, its largest where the ink comes nearest to b = 0, which may be inside.
+ */
+import { evalCubic } from "../geometry/cubic.ts";
+import type { Ink, InkShape } from "./ink.ts";
+
+/** Flat points a₀ b₀ a₁ b₁ … (mm). */
+export type InkPoints = Float64Array;
+
+const COLUMNS = 1024;
+
+/**
+ * Outlines sampled at least once in each of 1024 columns they cross; of each column the points furthest left,
+ * right, up and down and the one nearest b = 0 are kept, and the column's middle at b = 0 where ink covers it.
+ */
+export function inkPoints(ink: Ink): InkPoints {
+  const { minX, maxX } = ink.box;
+  const width = Math.max(maxX - minX, 1e-9);
+  const columns: (Float64Array | undefined)[] = Array.from({ length: COLUMNS });
+  const keep = (a: number, b: number): void => {
+    const i = Math.min(COLUMNS - 1, Math.max(0, Math.floor(((a - minX) / width) * COLUMNS)));
+    const c = columns[i] ?? Float64Array.of(a, b, a, b, a, b, a, b, a, b);
+    columns[i] = c;
+    const put = (at: number): void => {
+      c[at] = a;
+      c[at + 1] = b;
+    };
+    // Of points equally far up or down the one further from the crown line is kept.
+    const outer = (at: number): boolean => b === c[at + 1]! && Math.abs(a) > Math.abs(c[at]!);
+    if (a < c[0]!) put(0);
+    if (a > c[2]!) put(2);
+    if (b < c[5]! || outer(4)) put(4);
+    if (b > c[7]! || outer(6)) put(6);
+    if (Math.abs(b) < Math.abs(c[9]!)) put(8);
+  };
+  const points: number[] = [];
+  for (const shape of ink.shapes) {
+    const across = shape.paint === "fill" && shape.box.minY < 0 && shape.box.maxY > 0;
+    const winding = across ? new Int32Array(COLUMNS) : null;
+    walk(shape, width, (a0, b0, a1, b1) => {
+      keep(a0, b0);
+      keep(a1, b1);
+      if (!winding || a0 === a1) return;
+      // Middles of columns between the two: those crossed below b = 0 turn about (middle, 0).
+      const place = (a: number): number => ((a - minX) / width) * COLUMNS - 0.5;
+      const [from, to] = a0 < a1 ? [place(a0), place(a1)] : [place(a1), place(a0)];
+      for (let i = Math.max(0, Math.ceil(from)); i < to && i < COLUMNS; i++) {
+        const a = minX + ((i + 0.5) / COLUMNS) * width;
+        if (b0 + ((a - a0) / (a1 - a0)) * (b1 - b0) > 0) winding[i]! += a1 > a0 ? 1 : -1;
+      }
+    });
+    winding?.forEach((turns, i) => {
+      const inside = shape.rule === "evenodd" ? turns % 2 !== 0 : turns !== 0;
+      if (inside) points.push(minX + ((i + 0.5) / COLUMNS) * width, 0);
+    });
+  }
+  for (const c of columns) if (c) points.push(...c);
+  return Float64Array.from(points);
+}
+
+/** Goes along a shape's outlines in steps of at most a column. */
+function walk(
+  shape: InkShape,
+  width: number,
+  step: (a0: number, b0: number, a1: number, b1: number) => void,
+): void {
+  const out = new Float64Array(4);
+  for (const { points: p, straight } of shape.path.contours) {
+    for (let k = 0; k < straight.length; k++) {
+      const i = 6 * k;
+      const right = Math.max(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!);
+      const left = Math.min(p[i]!, p[i + 2]!, p[i + 4]!, p[i + 6]!);
+      const n = Math.ceil(((right - left) / width) * COLUMNS) + (straight[k] ? 1 : 4);
+      let a = p[i]!;
+      let b = p[i + 1]!;
+      for (let j = 1; j <= n; j++) {
+        evalCubic(p, i, j / n, out);
+        step(a, b, out[0]!, out[1]!);
+        a = out[0]!;
+        b = out[1]!;
+      }
+    }
+  }
+}
