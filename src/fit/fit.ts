@@ -147,15 +147,13 @@ export class Fitter {
     straight: number[],
     breaks: number[],
   ): number {
-    this.#begin(curve, k);
-    if (curve.straight[k]) {
-      if (this.#fitsLine(ends, k)) {
-        pushLine(points, ends[ENDS * k + 2]!, ends[ENDS * k + 3]!);
-        straight.push(1);
-        breaks.push(k);
-        return 1;
-      }
+    if (curve.straight[k] && this.#fitsLine(curve, ends, k)) {
+      pushLine(points, ends[ENDS * k + 2]!, ends[ENDS * k + 3]!);
+      straight.push(1);
+      breaks.push(k);
+      return 1;
     }
+    this.#begin(curve, k);
     if (!this.#tryCubic(ends, k, 1, 1)) {
       this.#halve(curve, k, 0, 1, ends, ENDS * k, 0, points, straight, breaks);
       return 1;
@@ -259,18 +257,19 @@ export class Fitter {
     return Math.max(whole - this.#slack, 0.2 * whole);
   }
 
-  #fitsLine(ends: Float64Array, k: number): boolean {
+  /** Whether a straight piece's image is straight enough, by its quarters. */
+  #fitsLine<S extends Space>(curve: MappedCurve<S>, ends: Float64Array, k: number): boolean {
     const at = ENDS * k;
-    const x0 = ends[at]!,
-      y0 = ends[at + 1]!;
-    const dx = ends[at + 2]! - x0,
-      dy = ends[at + 3]! - y0;
-    const length = Math.hypot(dx, dy);
-    if (length === 0) return true;
-    const s = this.#samples;
-    for (let i = 0; i < 7 * this.#count; i += 7) {
-      const off = Math.abs((s[i]! - x0) * dy - (s[i + 1]! - y0) * dx) / length;
-      if (off > this.#limit(s[i + 4]!)) return false;
+    const x0 = ends[at]!;
+    const y0 = ends[at + 1]!;
+    const dx = ends[at + 2]! - x0;
+    const dy = ends[at + 3]! - y0;
+    const length = Math.sqrt(dx * dx + dy * dy);
+    const jet = this.#jet;
+    for (let t = 0.25; length > 0 && t < 1; t += 0.25) {
+      curve.at(k, t, jet);
+      const off = Math.abs((jet[0]! - x0) * dy - (jet[1]! - y0) * dx) / length;
+      if (off > this.#limit(jet[4]!)) return false;
     }
     return true;
   }

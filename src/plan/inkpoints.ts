@@ -18,8 +18,10 @@ export function inkPoints(ink: Ink): InkPoints {
   const { minX, maxX } = ink.box;
   const width = Math.max(maxX - minX, 1e-9);
   const columns: (Float64Array | undefined)[] = Array.from({ length: COLUMNS });
+  const column = (a: number): number =>
+    Math.min(COLUMNS - 1, Math.max(0, Math.floor(((a - minX) / width) * COLUMNS)));
   const keep = (a: number, b: number): void => {
-    const i = Math.min(COLUMNS - 1, Math.max(0, Math.floor(((a - minX) / width) * COLUMNS)));
+    const i = column(a);
     const c = columns[i] ?? Float64Array.of(a, b, a, b, a, b, a, b, a, b);
     columns[i] = c;
     const put = (at: number): void => {
@@ -35,7 +37,19 @@ export function inkPoints(ink: Ink): InkPoints {
     if (Math.abs(b) < Math.abs(c[9]!)) put(8);
   };
   const points: number[] = [];
+  /** True where a shape's box lies within what its columns have, so that its outline can add nothing. */
+  const covered = ({ box }: InkShape): boolean => {
+    if (box.minY <= 0 && box.maxY >= 0) return false;
+    const nearest = Math.min(Math.abs(box.minY), Math.abs(box.maxY));
+    const [first, last] = [column(box.minX), column(box.maxX)];
+    for (let i = first; i <= last; i++) {
+      const c = columns[i];
+      if (!c || box.minY < c[5]! || box.maxY > c[7]! || nearest < Math.abs(c[9]!)) return false;
+    }
+    return box.minX >= columns[first]![0]! && box.maxX <= columns[last]![2]!;
+  };
   for (const shape of ink.shapes) {
+    if (covered(shape)) continue;
     const across = shape.paint === "fill" && shape.box.minY < 0 && shape.box.maxY > 0;
     const winding = across ? new Int32Array(COLUMNS) : null;
     walk(shape, width, (a0, b0, a1, b1) => {

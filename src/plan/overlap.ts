@@ -12,10 +12,10 @@ const SEAM = 0.01;
 
 export function overlapProblems(ink: Ink): Problem[] {
   const shapes = meeting(ink.shapes.filter((s) => s.paint === "fill"));
-  if (shapes.length === 0) return [];
+  if (shapes?.length === 0) return [];
   const hint = "unite overlapping shapes in the drawing program";
-  if (shapes.reduce((sum, s) => sum + segmentCount(s.path), 0) > MOST_SEGMENTS) {
-    const message = `${shapes.length} shapes may overlap; so many are not compared`;
+  if (!shapes) {
+    const message = "shapes may overlap, but are too many to be compared";
     return [{ code: "overlaps-not-compared", severity: "note", message, hint }];
   }
   const clean = shapes.map((s) => unionD(polygons(s.path, CHORD), [], clipperRule(s.rule), DECIMALS));
@@ -26,19 +26,25 @@ export function overlapProblems(ink: Ink): Problem[] {
   return [{ code: "ink-overlaps", severity: "caution", message, hint }];
 }
 
-/** Shapes whose box overlaps another's, found from left to right. */
-function meeting(shapes: readonly InkShape[]): InkShape[] {
+/** Shapes whose box overlaps another's, found from left to right; null once they have too many segments. */
+function meeting(shapes: readonly InkShape[]): InkShape[] | null {
   const order = [...shapes].sort((a, b) => a.box.minX - b.box.minX);
   const found = new Set<InkShape>();
+  let segments = 0;
+  const add = (shape: InkShape): void => {
+    if (!found.has(shape)) segments += segmentCount(shape.path);
+    found.add(shape);
+  };
   let open: InkShape[] = [];
   for (const shape of order) {
     open = open.filter((o) => o.box.maxX > shape.box.minX);
     for (const o of open) {
       if (o.box.maxY > shape.box.minY && o.box.minY < shape.box.maxY) {
-        found.add(o);
-        found.add(shape);
+        add(o);
+        add(shape);
       }
     }
+    if (segments > MOST_SEGMENTS) return null;
     open.push(shape);
   }
   return [...found];
