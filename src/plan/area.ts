@@ -28,6 +28,7 @@ export const clipperRule = (rule: FillRule): ClipperRule =>
 /** mm², never negative. */
 export function fillArea(path: Path<Space>, rule: FillRule): number {
   const exact = path.contours.map((c) => Math.abs(signedArea(c)));
+  if (path.contours.length === 1 && isConvex(path.contours[0]!.points)) return exact[0]!;
   const flat = polygons(path, CHORD);
   if (flat.length === 1 && isSimple(flat[0]!)) return exact[0]!;
   const resolved = unionD(flat, [], clipperRule(rule), DECIMALS);
@@ -45,6 +46,35 @@ export function fillArea(path: Path<Space>, rule: FillRule): number {
     found.every((f, i) => Math.abs(Math.abs(f) - given[i]!.flat) <= ALIKE * (given[i]!.flat + 1));
   if (!apart) return area;
   return Math.abs(found.reduce((sum, f, i) => sum + Math.sign(f) * given[i]!.exact, 0));
+}
+
+/** True where points and arms turn one way only, and once around: such a contour cannot meet itself. */
+function isConvex(p: Float64Array): boolean {
+  const n = p.length;
+  if (p[0] !== p[n - 2] || p[1] !== p[n - 1]) return false;
+  let x = 0;
+  let y = 0;
+  let side = 0;
+  let rises = 0;
+  let rising = 0;
+  // Twice past the start, so that the corner there is seen and every rise is counted.
+  for (let i = 2; i < n + 2; i += 2) {
+    const j = i < n ? i : i - n + 2;
+    const dx = p[j]! - p[j - 2]!;
+    const dy = p[j + 1]! - p[j - 1]!;
+    if (dx === 0 && dy === 0) continue;
+    const cross = x * dy - y * dx;
+    if (cross * side < -1e-12 || (cross === 0 && x * dx + y * dy < 0)) return false;
+    if (side === 0 && Math.abs(cross) > 1e-12) side = Math.sign(cross);
+    // A convex outline goes up once and down once: each change of dy's sign counts.
+    if (dy !== 0 && Math.sign(dy) !== rising) {
+      rising = Math.sign(dy);
+      rises++;
+    }
+    x = dx;
+    y = dy;
+  }
+  return rises <= 3;
 }
 
 /**

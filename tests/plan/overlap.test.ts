@@ -23,3 +23,16 @@ it("boxes that overlap while shapes do not, a seam, and a shape in another's hol
   expect(of(`${ring}<rect x="10" y="10" width="5" height="5"/>`)).toEqual([]);
   expect(of(`${ring}<rect x="3" y="10" width="5" height="5"/>`)[0]!.message).toContain("10 mm²");
 });
+
+it("areas of convex, twice-round, self-crossing and notched outlines", () => {
+  const area = (d: string): number => {
+    const text = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60"><path d="${d}"/></svg>`;
+    return placeInk(readArtwork(text), { rotateDeg: 0, atMm: [0, 0], fidelity: "girth" }).areaMm2;
+  };
+  expect(area("M0 0H20V10H0z")).toBeCloseTo(200, 9);
+  // Twice around the same square is the square, by the nonzero rule.
+  expect(area("M0 0H20V10H0V0H20V10H0z")).toBeCloseTo(200, 3);
+  expect(area("M0 0L20 20H0L20 0z")).toBeCloseTo(200, 3);
+  expect(area("M0 0H20V20L10 10L0 20z")).toBeCloseTo(300, 9);
+  expect(area("M30 10A20 20 0 1 1 30 50A20 20 0 1 1 30 10z")).toBeCloseTo(400 * Math.PI, 3);
+});
