@@ -46,7 +46,7 @@ export interface Entered {
   readonly own: Own;
 }
 
-export const contextOf = (frame: Frame): LengthContext => ({
+const contextOf = (frame: Frame): LengthContext => ({
   width: frame.width,
   height: frame.height,
   fontSize: frame.style.fontSize,

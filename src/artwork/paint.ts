@@ -18,7 +18,7 @@ export interface Tone {
   readonly luminance: number;
 }
 
-export const inkLimit = 0.5;
+const inkLimit = 0.5;
 
 const { converter, parse } = culori;
 const toRgb = converter("rgb");

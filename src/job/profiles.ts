@@ -4,7 +4,7 @@ import { z } from "zod";
 const sourced = <T extends z.ZodType>(value: T) => z.strictObject({ value, source: z.string().min(1) });
 const positive = z.number().positive();
 
-export const lensSchema = z.strictObject({
+const lensSchema = z.strictObject({
   id: z.string(),
   name: z.string(),
   focalLengthMm: sourced(positive),
@@ -12,7 +12,7 @@ export const lensSchema = z.strictObject({
   workingDistanceMm: sourced(positive),
   pivotMm: sourced(z.tuple([positive, positive])),
 });
-export const sourceSchema = z.strictObject({
+const sourceSchema = z.strictObject({
   id: z.string(),
   name: z.string(),
   wavelengthNm: sourced(positive),

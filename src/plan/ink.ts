@@ -48,12 +48,7 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
       ? artwork.shapes.map((shape) => shape.path)
       : artwork.shapes.map((shape) => transformPath<"page", "page">(shape.path, turn));
   const box = turned.reduce<Box | null>((all, path) => uniteBoxes(all, pathBounds(path)), null);
-  if (!box)
-    throw new JobError(
-      "no-ink",
-      "the artwork has no drawable ink",
-      "check that its shapes are filled with a dark colour",
-    );
+  if (!box) throw noInk();
   const width = box.maxX - box.minX;
   const height = box.maxY - box.minY;
   if (placement.widthMm !== undefined && !(width > 0)) throw noSize("width");
@@ -113,14 +108,16 @@ function gather(shapes: readonly InkShape[]): Ink {
     areaMm2 += shape.areaMm2;
     lengthMm += shape.lengthMm;
   }
-  if (!box)
-    throw new JobError(
-      "no-ink",
-      "the artwork has no drawable ink",
-      "check that its shapes are filled with a dark colour",
-    );
+  if (!box) throw noInk();
   return { shapes, box, segments, areaMm2, lengthMm };
 }
+
+const noInk = (): JobError =>
+  new JobError(
+    "no-ink",
+    "the artwork has no drawable ink",
+    "check that its shapes are filled with a dark colour",
+  );
 
 const noSize = (side: string): JobError =>
   new JobError(
