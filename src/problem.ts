@@ -32,3 +32,17 @@ export class JobError extends Error {
     this.problem = { code, severity: "error", message, hint, ...(where ? { where } : {}) };
   }
 }
+
+/** Thrown with everything that stands in the way of marking an artwork; its own problem is the first of them. */
+export class ProblemsError extends JobError {
+  readonly problems: readonly [Problem, ...Problem[]];
+  /** "PATH: " where the file's name is known. */
+  readonly file: string;
+  /** `problems` must not be empty. */
+  constructor(problems: readonly [Problem, ...Problem[]], file = "") {
+    const [{ code, message, hint, where }] = problems;
+    super(code, message, hint, where);
+    this.problems = problems;
+    this.file = file;
+  }
+}

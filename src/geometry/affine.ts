@@ -42,3 +42,10 @@ export function applyTo(m: Affine, points: Float64Array): Float64Array {
   }
   return out;
 }
+
+/** The inverse map; all NaN or infinite where there is none (determinant 0). */
+export function invert(m: Affine): Affine {
+  const det = m.a * m.d - m.b * m.c;
+  const [a, b, c, d] = [m.d / det, -m.b / det, -m.c / det, m.a / det];
+  return { a, b, c, d, e: -(a * m.e + c * m.f), f: -(b * m.e + d * m.f) };
+}

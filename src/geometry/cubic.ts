@@ -119,9 +119,19 @@ export function contourLength(contour: {
 }
 
 /**
- * Pushes the polygon of one segment, its first point left out, such that no point of a curve lies further than
- * `tolerance` from its chord: n² ≥ max|B″| / (8·tolerance), with |B″| ≤ 6·max|Pᵢ − 2Pᵢ₊₁ + Pᵢ₊₂|.
+ * Chords of equal steps in t such that no point of a curve lies further than `tolerance` from its chord:
+ * n² ≥ max|B″| / (8·tolerance), with |B″| ≤ 6·max|Pᵢ − 2Pᵢ₊₁ + Pᵢ₊₂|. The same for the reversed curve.
  */
+export function flattenSteps(p: Float64Array, i: number, tolerance: number): number {
+  const ax = (p[i] as number) - 2 * (p[i + 2] as number) + (p[i + 4] as number);
+  const ay = (p[i + 1] as number) - 2 * (p[i + 3] as number) + (p[i + 5] as number);
+  const bx = (p[i + 2] as number) - 2 * (p[i + 4] as number) + (p[i + 6] as number);
+  const by = (p[i + 3] as number) - 2 * (p[i + 5] as number) + (p[i + 7] as number);
+  const bend = Math.sqrt(Math.max(ax * ax + ay * ay, bx * bx + by * by));
+  return Math.max(1, Math.ceil(Math.sqrt((6 * bend) / (8 * tolerance)) - 1e-9));
+}
+
+/** Pushes the polygon of one segment, its first point left out: chords within `tolerance` of the curve. */
 export function flattenInto(
   p: Float64Array,
   i: number,
@@ -132,12 +142,7 @@ export function flattenInto(
   const x3 = p[i + 6] as number,
     y3 = p[i + 7] as number;
   if (!straight) {
-    const ax = (p[i] as number) - 2 * (p[i + 2] as number) + (p[i + 4] as number);
-    const ay = (p[i + 1] as number) - 2 * (p[i + 3] as number) + (p[i + 5] as number);
-    const bx = (p[i + 2] as number) - 2 * (p[i + 4] as number) + x3;
-    const by = (p[i + 3] as number) - 2 * (p[i + 5] as number) + y3;
-    const bend = Math.max(Math.hypot(ax, ay), Math.hypot(bx, by));
-    const n = Math.max(1, Math.ceil(Math.sqrt((6 * bend) / (8 * tolerance))));
+    const n = flattenSteps(p, i, tolerance);
     const out = new Float64Array(4);
     for (let k = 1; k < n; k++) {
       evalCubic(p, i, k / n, out);

@@ -130,6 +130,10 @@ export const uniteBoxes = (a: Box | null, b: Box | null): Box | null =>
       }
     : (a ?? b);
 
+/** Area of a path whose outlines do not meet and whose holes turn against them, mm². */
+export const areaOf = (path: Path<Space>): number =>
+  Math.abs(path.contours.reduce((sum, c) => sum + signedArea(c), 0));
+
 /** Signed area enclosed by a contour, closed with a line if it is open; positive clockwise on the page (y down). */
 export function signedArea(contour: Contour<Space>): number {
   const p = contour.points;
