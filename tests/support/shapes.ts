@@ -1,5 +1,14 @@
 /** Contours on the flat for tests, all lengths in mm. */
-import { type Contour, type Path, PathBuilder } from "../../src/geometry/path.ts";
+import {
+  type Box,
+  type Contour,
+  type Path,
+  PathBuilder,
+  pathBounds,
+  uniteBoxes,
+} from "../../src/geometry/path.ts";
+import { type Ink, type InkShape, inkShape } from "../../src/plan/ink.ts";
+import { Plane } from "../../src/region/plane.ts";
 
 export const only = (path: Path<"flat">): Contour<"flat"> => path.contours[0]!;
 
@@ -66,3 +75,17 @@ export const flourish = (): Contour<"flat"> =>
 /** A cusp: the derivative vanishes inside the segment. */
 export const cusp = (): Contour<"flat"> =>
   only(new PathBuilder<"flat">().move(-10, 5).cubic(10, -10, -10, -10, 10, 5).build());
+
+/** Outlines resolved by a fill rule, as ink is. */
+export function resolved(path: Path<"flat">, rule: "nonzero" | "evenodd"): Path<"flat"> {
+  const plane = new Plane<"flat">(pathBounds(path)!, 0);
+  return { contours: plane.outlines(plane.resolve(plane.polygons(path), rule)).contours };
+}
+
+/** Ink of the given shapes as they are, named s0, s1, … */
+export function inkOf(...paths: [path: Path<"flat">, paint?: InkShape["paint"]][]): Ink {
+  const shapes = paths.map(([path, paint = "fill"], i) => inkShape({ id: `s${i}`, where: {}, paint }, path)!);
+  const box = shapes.reduce<Box | null>((all, s) => uniteBoxes(all, s.box), null)!;
+  const sum = (f: (s: InkShape) => number): number => shapes.reduce((t, s) => t + f(s), 0);
+  return { shapes, box, segments: 0, areaMm2: sum((s) => s.areaMm2), lengthMm: sum((s) => s.lengthMm) };
+}

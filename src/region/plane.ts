@@ -1,0 +1,195 @@
+/**
+ * Booleans of regions bounded by cubics, curves kept as curves.
+ *
+ * Contours are flattened onto an integer grid and combined by clipper2-ts, whose sweep is robust and n log n. Every
+ * vertex of a polygon carries where it came from: segment and parameter; where two edges cross, both. In the
+ * answer a run of edges from one segment is that segment between two parameters, and the ends of a run are the
+ * crossing of the two curves themselves, found by Newton's method on A(s) − B(t) = 0. The grid and the chords
+ * thus decide which crossings there are; they do not move the outline.
+ *
+ * Areas that are closer than a chord's sagitta may be taken as touching. Where no crossing of the curves is found
+ * beside a crossing of the chords (tangents), the grid's point stands: off by a sagitta at most.
+ */
+import { FillRule as ClipperRule, ClipType, type Path64, type Paths64 } from "clipper2-ts";
+import { flattenSteps } from "../geometry/cubic.ts";
+import { type Box, type Contour, type Path, type Space, signedArea } from "../geometry/path.ts";
+import { Effort } from "./effort.ts";
+import { GRID, SHEAR } from "./grid.ts";
+import { withoutPairs } from "./pairs.ts";
+import { Recovery } from "./recover.ts";
+import { separatePolygons } from "./separate.ts";
+import { Sources } from "./sources.ts";
+import { type Meet, sweep } from "./sweep.ts";
+
+/** Regions on the grid of one Plane. Their points' z is known to that plane only. */
+export type Polygons = Paths64;
+export type Rule = "nonzero" | "evenodd";
+
+/** A chord's sagitta, as a share of the longer side; the coarser one above MANY segments. */
+const FINE = 2e-5;
+const COARSE = 5e-5;
+const MANY = 2_000;
+/** More regions than this are united in batches first, lest each of them be swept with all the others. */
+const CROWD = 300;
+const BATCH = 16;
+/** Share of the area by which curves may differ from their polygons. */
+const MISMATCH = 1e-3;
+
+const clipperRule = (rule: Rule): ClipperRule =>
+  rule === "evenodd" ? ClipperRule.EvenOdd : ClipperRule.NonZero;
+
+export class Plane<S extends Space> {
+  /** Largest distance of a chord from its curve, mm. */
+  readonly sagitta: number;
+  readonly #scale: number;
+  readonly #sources = new Sources<S>();
+  readonly #recovery: Recovery<S>;
+  readonly #meet: Meet;
+  readonly #effort: Effort;
+
+  /**
+   * A plane for paths within `box` (mm); `segments` is about how many of them there will be. Booleans throw JobError
+   * `outlines-too-dense` where they take more than is left of `effort`.
+   */
+  constructor(box: Box, segments: number, effort = new Effort()) {
+    this.#effort = effort;
+    const side = Math.max(box.maxX - box.minX, box.maxY - box.minY, -box.minX, -box.minY, box.maxX, box.maxY);
+    // A power of two: multiples of the grid are exact. 1 mm for an empty box.
+    this.#scale = 2 ** Math.floor(Math.log2(GRID / (side > 0 ? side : 1)));
+    this.sagitta = (side > 0 ? side : 1) * (segments > MANY ? COARSE : FINE);
+    this.#recovery = new Recovery(this.#sources, this.#scale, this.sagitta);
+    this.#meet = (b1, t1, b2, t2, at) => {
+      at.z = this.#sources.crossing(b1, t1, b2, t2, at);
+    };
+  }
+
+  /** Closed contours as polygons, as drawn: not yet resolved by a fill rule. */
+  polygons(path: Path<S>): Polygons {
+    return path.contours.map((c) => this.#polygon(c));
+  }
+
+  /** The area that a fill rule gives, as outlines (positive) and holes (negative) that do not meet. */
+  resolve(polygons: Polygons, rule: Rule): Polygons {
+    const drawn = rule === "evenodd" && polygons.length > 1 ? withoutPairs(polygons) : polygons;
+    return this.#run(ClipType.Union, drawn, [], clipperRule(rule));
+  }
+
+  /** The union of positively oriented regions. */
+  union(regions: Polygons): Polygons {
+    return this.#run(ClipType.Union, regions, [], ClipperRule.NonZero);
+  }
+
+  /** Regions as one list of polygons whose union they are. */
+  gathered(regions: readonly Polygons[]): Polygons {
+    let left = regions;
+    while (left.length > CROWD) {
+      const united: Polygons[] = [];
+      for (let i = 0; i < left.length; i += BATCH) united.push(this.union(left.slice(i, i + BATCH).flat()));
+      left = united;
+    }
+    return left.flat();
+  }
+
+  difference(from: Polygons, what: Polygons): Polygons {
+    return this.#run(ClipType.Difference, from, what, ClipperRule.NonZero);
+  }
+
+  intersection(a: Polygons, b: Polygons): Polygons {
+    return this.#run(ClipType.Intersection, a, b, ClipperRule.NonZero);
+  }
+
+  /**
+   * Resolved polygons as curves; as they are on the grid, `asPolygons`, where the areas of the two disagree by
+   * more than MISMATCH.
+   */
+  outlines(polygons: Polygons): { readonly contours: Contour<S>[]; readonly asPolygons: boolean } {
+    const contours = polygons.flatMap((p) => this.#recovery.contour(p) ?? []);
+    const area = this.area(polygons);
+    const found = contours.reduce((sum, c) => sum + signedArea(c), 0);
+    // Chords cut off up to two thirds of a sagitta along the outline.
+    const chords = this.sagitta * contours.reduce((sum, c) => sum + armLength(c), 0);
+    if (Math.abs(found - area) <= MISMATCH * area + chords) return { contours, asPolygons: false };
+    return { contours: polygons.flatMap((p) => this.#recovery.lines(p) ?? []), asPolygons: true };
+  }
+
+  /** Signed area of the polygons themselves, mm². */
+  area(polygons: Polygons): number {
+    let sum = 0;
+    for (const p of polygons) {
+      for (let i = 0, j = p.length - 1; i < p.length; j = i++) {
+        sum += (p[j]!.x + p[i]!.x) * (p[i]!.y - p[j]!.y);
+      }
+    }
+    return sum / 2 / this.#scale ** 2;
+  }
+
+  /** The contours' owners as given to `own`: the least one, or Infinity. */
+  ownerOf(polygon: Path64): number {
+    return this.#sources.ownerOf(polygon);
+  }
+
+  /** From now on `polygons` belong to this owner (any number; Infinity for none). */
+  own(owner: number): void {
+    this.#sources.owner = owner;
+  }
+
+  #polygon(contour: Contour<S>): Path64 {
+    const { points: p, straight } = contour;
+    const n = straight.length;
+    const scale = this.#scale;
+    const sources = this.#sources;
+    const first = sources.begin(contour);
+    const polygon: Path64 = [];
+    let lastX = Number.NaN;
+    let lastY = Number.NaN;
+    const put = (x: number, y: number, segment: number, t: number): void => {
+      const gx = Math.round(x * scale);
+      const gy = Math.round(y * scale);
+      if (gx === lastX && gy === lastY) return;
+      lastX = gx;
+      lastY = gy;
+      polygon.push({ x: gx, y: gy + SHEAR * gx, z: sources.vertex(segment, t) });
+    };
+    for (let k = 0; k < n; k++) {
+      const i = 6 * k;
+      put(p[i]!, p[i + 1]!, first + k, 0);
+      if (straight[k]) continue;
+      // At least two chords, so that a curve is never mistaken for the line between its ends.
+      const steps = Math.max(2, flattenSteps(p, i, this.sagitta));
+      for (let j = 1; j < steps; j++) {
+        const t = j / steps;
+        const s = 1 - t;
+        const a = s * s * s;
+        const b = 3 * s * s * t;
+        const c = 3 * s * t * t;
+        const d = t * t * t;
+        put(
+          a * p[i]! + b * p[i + 2]! + c * p[i + 4]! + d * p[i + 6]!,
+          a * p[i + 1]! + b * p[i + 3]! + c * p[i + 5]! + d * p[i + 7]!,
+          first + k,
+          t,
+        );
+      }
+    }
+    return polygon;
+  }
+
+  /** Group by group of polygons that keep apart. */
+  #run(type: ClipType, subject: Polygons, clip: Polygons, rule: ClipperRule): Polygons {
+    const answer: Polygons = [];
+    for (const group of separatePolygons([...subject, ...clip])) {
+      const own = group.filter((i) => i < subject.length).map((i) => subject[i]!);
+      const other = group.filter((i) => i >= subject.length).map((i) => clip[i - subject.length]!);
+      if (own.length === 0 || (other.length === 0 && type === ClipType.Intersection)) continue;
+      for (const p of sweep(type, rule, own, other, this.#meet, this.#effort)) answer.push(p);
+    }
+    return answer;
+  }
+}
+
+/** Length of the arms' polygon: at least that of the curves. */
+function armLength({ points: p }: Contour<Space>): number {
+  let sum = 0;
+  for (let i = 2; i < p.length; i += 2) sum += Math.hypot(p[i]! - p[i - 2]!, p[i + 1]! - p[i - 1]!);
+  return sum;
+}
