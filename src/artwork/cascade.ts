@@ -1,5 +1,7 @@
 /** The cascade: presentation attributes, rules by specificity and order, the style attribute, `!important`. */
+import { JobError } from "../problem.ts";
 import type { SvgNode } from "./node.ts";
+import { whereOf } from "./node.ts";
 import type { Selector } from "./selectors.ts";
 import { classesOf, matches } from "./selectors.ts";
 import type { Declaration, Rule } from "./stylesheet.ts";
@@ -20,6 +22,9 @@ const cssOnly: ReadonlySet<string> = new Set([
   "transform-box",
 ]);
 
+/** Tests of an element by a rule and declarations taken over, in all: a second or two. */
+const stepCap = 50_000_000;
+
 const keyOf = (selector: Selector): string => {
   const { id, classes, type } = selector.compounds[0];
   return id !== null ? `#${id}` : classes.length > 0 ? `.${classes[0]}` : (type ?? "*");
@@ -29,6 +34,7 @@ export class Cascade {
   /** Rules by what their rightmost compound asks for first. */
   readonly #rules = new Map<string, Rule[]>();
   readonly #inline = new Map<string, readonly Declaration[]>();
+  #steps = 0;
 
   constructor(rules: readonly Rule[]) {
     for (const rule of rules) {
@@ -39,6 +45,7 @@ export class Cascade {
     }
   }
 
+  /** Throws JobError `too-many-rules` where rules and elements meet more than some 50 million times in all. */
   of(node: SvgNode): Own {
     const { attributes } = node;
     const declared = this.#declared(node);
@@ -55,7 +62,10 @@ export class Cascade {
     const inline = inlineText === undefined ? [] : this.#inlineOf(inlineText);
     const declared = new Map<string, string>();
     for (const important of [false, true]) {
-      for (const rule of rules) put(declared, rule.declarations, important);
+      for (const rule of rules) {
+        this.#spend(rule.declarations.length, node);
+        put(declared, rule.declarations, important);
+      }
       put(declared, inline, important);
     }
     return declared;
@@ -65,10 +75,25 @@ export class Cascade {
     const keys = new Set(["*", node.name, ...classesOf(node).map((name) => `.${name}`)]);
     if (node.attributes.id !== undefined) keys.add(`#${node.attributes.id}`);
     const found: Rule[] = [];
+    const spend = (steps: number): void => this.#spend(steps, node);
     for (const key of keys) {
-      for (const rule of this.#rules.get(key) ?? []) if (matches(node, rule.selector)) found.push(rule);
+      for (const rule of this.#rules.get(key) ?? []) {
+        if (matches(node, rule.selector, spend)) found.push(rule);
+      }
     }
+    spend(4 * found.length + keys.size / 4);
     return found.sort((a, b) => a.selector.specificity - b.selector.specificity || a.order - b.order);
+  }
+
+  #spend(steps: number, node: SvgNode): void {
+    this.#steps += steps;
+    if (this.#steps <= stepCap) return;
+    throw new JobError(
+      "too-many-rules",
+      "the rules of the style sheets meet the elements more often than can be read",
+      "save the artwork with its styles as attributes",
+      whereOf(node),
+    );
   }
 
   #inlineOf(text: string): readonly Declaration[] {

@@ -1,94 +1,48 @@
-/** Takes painted paths in paint order: names the shapes, and watches for light paint over ink. */
+/** Takes what is painted, in paint order, and gives every item an id of its own. */
 import type { Box, Path } from "../geometry/path.ts";
-import { pathBounds, segmentCount } from "../geometry/path.ts";
-import { JobError } from "../problem.ts";
+import { pathBounds } from "../geometry/path.ts";
 import type { Document } from "./document.ts";
-import { InkBoxes } from "./ink-boxes.ts";
 import type { SvgNode } from "./node.ts";
 import { whereOf } from "./node.ts";
-import type { FillRule, Paint, Shape } from "./types.ts";
+import type { Bitmap, Clip, FillRule, Item, Layer, Rgba, Stroke } from "./types.ts";
 
-export interface Collected {
-  readonly node: SvgNode;
-  readonly shape: Shape;
-  readonly box: Box;
+/** What a walk hands over, shape by shape: a fill (`stroke` null) or a stroke of one element. */
+export interface Part {
+  readonly path: Path<"page">;
+  readonly rule: FillRule;
+  readonly stroke: Stroke | null;
+  readonly colours: readonly Rgba[];
+  readonly clip: Clip | null;
 }
 
-/** Repeated `use` can ask for more than any memory holds. */
-const segmentCap = 10_000_000;
+export interface Sink {
+  /** `clip`: only outlines count, paint does not. */
+  readonly purpose: "paint" | "clip";
+  /** `beside`: the id of the element's other part, if it has one already. Returns the part's id. */
+  add(node: SvgNode, part: Part, beside: string | null): string | null;
+  bitmap(node: SvgNode, bitmap: Pick<Bitmap, "type" | "bytes" | "place" | "opacity" | "clip">): void;
+}
 
-/** From this relative luminance on, paint is taken for the page's white. */
-const paperWhite = 0.9;
-
-export class Collector {
-  readonly items: Collected[] = [];
+export class Collector implements Sink {
+  readonly purpose = "paint";
+  readonly items: Item[] = [];
   readonly #document: Document;
-  readonly #ink = new InkBoxes();
   readonly #taken = new Set<string>();
   readonly #next = new Map<string, number>();
-  #segments = 0;
 
   constructor(document: Document) {
     this.#document = document;
   }
 
-  /** The box around all ink in mm, or null without any. */
-  get around(): Box | null {
-    return this.#ink.around;
+  add(node: SvgNode, part: Part, beside: string | null): string {
+    const id =
+      beside === null ? this.#idOf(node) : this.#free(`${beside}-${part.stroke ? "stroke" : "fill"}`);
+    this.items.push({ kind: "painted", id, where: whereOf(node), ...part });
+    return id;
   }
 
-  /** Adds ink. Its id is the element's, or a made one; `beside` is the element's other shape, if any. */
-  ink(node: SvgNode, path: Path<"page">, paint: Paint, rule: FillRule, beside: Shape | null): Shape | null {
-    const box = pathBounds(path);
-    if (!box) return null;
-    this.#segments += segmentCount(path);
-    if (this.#segments > segmentCap) {
-      throw new JobError(
-        "too-many-segments",
-        `the artwork has more than ${segmentCap} segments`,
-        "simplify or split the artwork",
-        whereOf(node),
-      );
-    }
-    const suffix = paint === "fill" ? "fill" : "line";
-    const id = beside ? this.#free(`${beside.id}-${suffix}`) : this.#idOf(node);
-    const shape: Shape = { id, where: whereOf(node), paint, rule, path };
-    this.items.push({ node, shape, box });
-    this.#ink.add(box);
-    return shape;
-  }
-
-  /**
-   * Light paint: a knockout where its box overlaps ink painted before. Elsewhere paper white is nothing, and any
-   * other light colour is a shape that the mark will lack.
-   */
-  light(node: SvgNode, path: Path<"page">, grow: number, luminance: number): void {
-    const box = pathBounds(path);
-    if (!box) return;
-    const grown = {
-      minX: box.minX - grow,
-      minY: box.minY - grow,
-      maxX: box.maxX + grow,
-      maxY: box.maxY + grow,
-    };
-    if (!this.#ink.overlaps(grown)) {
-      if (luminance >= paperWhite) return;
-      this.#document.report.add(
-        "caution",
-        "light-not-marked",
-        node,
-        `a light shape is not marked (luminance ${luminance.toFixed(2)}, ink is below 0.5)`,
-        "give it a dark colour if it is to be marked",
-      );
-      return;
-    }
-    this.#document.report.add(
-      "stop",
-      "knockout-not-applied",
-      node,
-      "light paint lies over ink: the ink below it was not taken away",
-      "cut the light shape out of the dark one in the drawing program",
-    );
+  bitmap(node: SvgNode, bitmap: Pick<Bitmap, "type" | "bytes" | "place" | "opacity" | "clip">): void {
+    this.items.push({ kind: "bitmap", id: this.#idOf(node), where: whereOf(node), ...bitmap });
   }
 
   #idOf(node: SvgNode): string {
@@ -120,4 +74,52 @@ export class Collector {
   #used(id: string): boolean {
     return this.#taken.has(id) || this.#document.byId.has(id);
   }
+}
+
+/** How far a mask's paint may be from black or white (share). */
+const flat = 0.02;
+
+/** Takes the layers of a clip (every outline shows) or of a mask (white shows, black hides). */
+export class LayerSink implements Sink {
+  readonly purpose: "paint" | "clip";
+  readonly layers: Layer[] = [];
+  /** Mask paint that is neither black nor white nor transparent, if any. */
+  grey: SvgNode | null = null;
+  readonly #value: (colour: Rgba) => number;
+
+  /** `value` of a mask's opaque paint, 0 hides to 1 shows; null for a clip. */
+  constructor(value: ((colour: Rgba) => number) | null) {
+    this.purpose = value ? "paint" : "clip";
+    this.#value = value ?? (() => 1);
+  }
+
+  add(node: SvgNode, { path, rule, stroke, colours, clip }: Part, beside: string | null): string | null {
+    const values = colours.length > 0 ? colours.map(this.#value) : [1];
+    const opaque = colours.every((c) => c.a > 1 - flat);
+    const mean = values.reduce((sum, v) => sum + v, 0) / values.length;
+    const even = values.every((v) => Math.abs(v - mean) <= flat);
+    // Thin black hides nothing that shows, and thin white shows nothing fully.
+    if (!even || (mean > flat && mean < 1 - flat) || !opaque) this.grey = node;
+    const shown = mean * (colours[0]?.a ?? 1);
+    this.layers.push({ path, rule, stroke, shows: shown >= 0.5, clip });
+    return beside;
+  }
+
+  bitmap(node: SvgNode): void {
+    this.grey = node;
+  }
+}
+
+/** Takes only how far outlines reach. */
+export class MeasureSink implements Sink {
+  readonly purpose = "clip";
+  readonly boxes: Box[] = [];
+
+  add(_: SvgNode, { path }: Part, beside: string | null): string | null {
+    const box = pathBounds(path);
+    if (box) this.boxes.push(box);
+    return beside;
+  }
+
+  bitmap(): void {}
 }

@@ -6,9 +6,12 @@ type PageContour = Contour<"page">;
 /** A closing line shorter than this (mm) only mends the rounding of relative coordinates. */
 const roundingGap = 1e-9;
 
-/** True when no number of the path is infinite or NaN. */
-export const isFinitePath = (path: Path<"page">): boolean =>
-  path.contours.every((c) => c.points.every(Number.isFinite));
+/** Numbers larger than this (mm) are not drawn: products of some of them would be infinite. */
+const farthest = 1e60;
+
+/** True when no number of the path is NaN or too large. */
+export const isDrawable = (path: Path<"page">): boolean =>
+  path.contours.every((c) => c.points.every((v) => Math.abs(v) <= farthest));
 
 /** Ends a closed contour's last but one segment on the start where only rounding kept them apart. */
 function mendClosing(contour: PageContour): PageContour {

@@ -1,44 +1,28 @@
-/** Reports what this version does not draw or apply, by element. */
+/** Reports what is not drawn or applied, by element. */
 import type { Own } from "./cascade.ts";
 import type { SvgNode } from "./node.ts";
-import { textOf } from "./node.ts";
 import type { Report } from "./report.ts";
 import { animationIgnored } from "./stylesheet.ts";
 
-const effects = [
-  {
-    property: "clip-path",
-    code: "clip-not-applied",
-    message: "the clip path was not applied: the shape is kept whole",
-    hint: "apply the clip in the drawing program, so that only the visible part remains",
-  },
-  {
-    property: "mask",
-    code: "mask-not-applied",
-    message: "the mask was not applied: the shape is kept whole",
-    hint: "apply the mask in the drawing program, so that only the visible part remains",
-  },
-  {
-    property: "filter",
-    code: "filter-not-applied",
-    message: "the filter was not applied: the shape is kept as drawn",
-    hint: "remove the filter or expand it to plain shapes in the drawing program",
-  },
-] as const;
-
 const unset = /^(none|normal|initial|unset|inherit|)$/;
 
-/** Clip paths, masks, filters and blending set on a rendered element. */
+/** Filters and blending set on a rendered element. */
 export function reportEffects(node: SvgNode, own: Own, report: Report): void {
-  for (const { property, code, message, hint } of effects) {
-    if (!unset.test(own.get(property) ?? "")) report.add("stop", code, node, message, hint);
+  if (!unset.test(own.get("filter") ?? "")) {
+    report.add(
+      "error",
+      "filter-not-applied",
+      node,
+      "a filter is set on it, which cannot be applied: the shape is kept as drawn",
+      "remove the filter or expand it to plain shapes in the drawing program",
+    );
   }
   if (!unset.test(own.get("mix-blend-mode") ?? "")) {
     report.add(
-      "stop",
+      "error",
       "blend-not-applied",
       node,
-      "the blend mode was not applied: the paint is taken as opaque paint on top",
+      "a blend mode is set on it, which cannot be applied: it is taken as paint on top",
       "flatten the blending in the drawing program",
     );
   }
@@ -83,29 +67,12 @@ export function drawsNothing(node: SvgNode, report: Report): boolean {
   return true;
 }
 
-/** The first words of a text, at most 40 characters. */
-function firstWords(text: string): string {
-  const words = text.replace(/\s+/g, " ").trim();
-  if (words.length <= 40) return words;
-  const cut = words.slice(0, 40);
-  return `${cut.slice(0, cut.lastIndexOf(" ") > 0 ? cut.lastIndexOf(" ") : 40)} …`;
-}
-
-/** A rendered, visible element of a kind that this version cannot draw. */
+/** A rendered, visible element of a kind that cannot be drawn. */
 export function reportUndrawn(node: SvgNode, report: Report): void {
-  if (node.name === "text") {
-    const words = firstWords(textOf(node));
-    if (words === "") return;
-    const hint = "convert the text to outlines in the drawing program";
-    report.add("stop", "text-not-drawn", node, `text is not drawn: “${words}”`, hint);
-  } else if (node.name === "image") {
-    const hint = "trace the image to shapes in the drawing program, or remove it";
-    report.add("stop", "image-not-drawn", node, "an image is not drawn", hint);
-  } else if (node.name === "foreignObject") {
-    const hint = "draw its content as shapes in the drawing program";
-    report.add("stop", "foreign-object-not-drawn", node, "a foreign object is not drawn", hint);
+  const hint = "draw its content as shapes in the drawing program";
+  if (node.name === "foreignObject") {
+    report.add("error", "foreign-object-not-drawn", node, "a foreign object is not drawn", hint);
   } else {
-    const hint = "draw its content as shapes in the drawing program";
-    report.add("stop", "element-not-drawn", node, `the element ${node.name} is not drawn`, hint);
+    report.add("error", "element-not-drawn", node, `the element ${node.name} is not drawn`, hint);
   }
 }

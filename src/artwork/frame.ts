@@ -10,17 +10,9 @@ import type { Geometry } from "./shapes.ts";
 import type { Style } from "./style.ts";
 import { inheritStyle, parseOpacity } from "./style.ts";
 import { parseOrigin, parseTransform } from "./transform.ts";
+import type { Clip } from "./types.ts";
 import type { Axis, LengthContext } from "./units.ts";
 import { parseLength, userUnits } from "./units.ts";
-
-/** A viewport that hides what lies outside it: 0…width by 0…height under `matrix`. */
-export interface Clip {
-  readonly node: SvgNode;
-  readonly matrix: Affine;
-  readonly width: number;
-  readonly height: number;
-  readonly outer: Clip | null;
-}
 
 export interface Uses {
   readonly target: SvgNode;
@@ -39,6 +31,8 @@ export interface Frame {
   readonly depth: number;
   readonly uses: Uses | null;
   readonly clip: Clip | null;
+  /** What context-fill and context-stroke mean here: the paints of the marked line or of the copy. */
+  readonly context: Pick<Style, "fill" | "stroke" | "color"> | null;
 }
 
 export interface Entered {
@@ -67,10 +61,17 @@ function reportLanguage(node: SvgNode, report: Report): void {
   report.add("caution", "language-not-shown", node, message, "remove systemLanguage to have it marked");
 }
 
-function placed(matrix: Affine, own: Own, node: SvgNode, context: LengthContext, report: Report): Affine {
+/** The matrix with an element's own transform; one that is not understood is reported and left out. */
+export function placed(
+  matrix: Affine,
+  own: Own,
+  node: SvgNode,
+  context: LengthContext,
+  report: Report,
+): Affine {
   const fail = (): Affine => {
     report.add(
-      "stop",
+      "error",
       "transform-not-understood",
       node,
       "a transform is not understood and was not applied",
@@ -123,7 +124,7 @@ export function geometryOf(document: Document, node: SvgNode, { frame, own }: En
       const length = parseLength(text);
       if (length) return userUnits(length, axis, context);
       document.report.add(
-        "stop",
+        "error",
         "length-not-understood",
         node,
         `the ${name} is not a length: “${text.slice(0, 40)}”; read as if it were not there`,

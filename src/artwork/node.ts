@@ -15,6 +15,8 @@ export interface SvgNode extends INode {
   /** Place of the element's `<`, both from 1. */
   readonly line: number;
   readonly column: number;
+  /** Characters of its attributes' values, or of the text. */
+  readonly size: number;
 }
 
 export function whereOf(node: SvgNode): Where {

@@ -45,7 +45,7 @@ export function viewBoxOf(node: SvgNode, report: Report): ViewBox | null {
   const box = parseViewBox(text);
   if (!box) {
     report.add(
-      "stop",
+      "error",
       "viewbox-not-understood",
       node,
       "the viewBox is not four numbers: read as if it were not there",
@@ -57,16 +57,11 @@ export function viewBoxOf(node: SvgNode, report: Report): ViewBox | null {
 
 const round = (mm: number): string => String(Math.round(mm * 100) / 100);
 
-/** Notes that the file gave no size and which one was assumed. */
-export function noteAssumedSize(root: SvgNode, widthMm: number, heightMm: number, report: Report): void {
-  report.add(
-    "note",
-    "size-assumed",
-    root,
-    `no size in the file: 96 px per inch assumed: ${round(widthMm)} × ${round(heightMm)} mm`,
-    "give the page a width and height in mm in the drawing program, or check this size",
-  );
-}
+/** The file gave no size: which one was assumed. */
+export const sizeAssumed = (widthMm: number, heightMm: number): string =>
+  `no size in the file: 96 px per inch assumed: ${round(widthMm)} × ${round(heightMm)} mm`;
+export const sizeAssumedHint =
+  "give the page a width and height in mm in the drawing program, or check this size";
 
 /** Reads the root's size. Throws JobError `size-invalid` for sizes that are zero, negative or not lengths. */
 export function readPage(root: SvgNode, report: Report): Page {
@@ -84,7 +79,9 @@ export function readPage(root: SvgNode, report: Report): Page {
   }
   const widthMm = width ?? (height === null ? box.width * mmPerPx : (height * box.width) / box.height);
   const heightMm = height ?? (widthMm * box.height) / box.width;
-  if (width === null && height === null) noteAssumedSize(root, widthMm, heightMm, report);
+  if (width === null && height === null) {
+    report.add("note", "size-assumed", root, sizeAssumed(widthMm, heightMm), sizeAssumedHint);
+  }
   const fit = parseFit(root.attributes.preserveAspectRatio);
   return {
     size: { widthMm, heightMm },

@@ -1,135 +1,176 @@
-/** One basic shape or path: drawn, and painted as a fill, as a centre line, or as light. */
-
+/** One drawn outline: its fill, its stroke and its markers, in the order that `paint-order` asks for. */
 import type { Affine } from "../geometry/affine.ts";
-import { multiply } from "../geometry/affine.ts";
+import { multiply, scale } from "../geometry/affine.ts";
 import type { Path } from "../geometry/path.ts";
-import { pathBounds, transformPath } from "../geometry/path.ts";
-import type { Collector } from "./collector.ts";
-import { fillPath, isFinitePath, mendPath } from "./contours.ts";
+import type { Budget } from "./budget.ts";
+import type { Sink } from "./collector.ts";
+import { fillPath, isDrawable, mendPath } from "./contours.ts";
 import type { Document } from "./document.ts";
 import { drawsNothing } from "./effects.ts";
-import type { Clip, Entered, Frame } from "./frame.ts";
+import type { Entered, Frame } from "./frame.ts";
 import { geometryOf } from "./frame.ts";
 import type { SvgNode } from "./node.ts";
-import type { Tone } from "./paint.ts";
 import type { Paints } from "./paints.ts";
 import { Pen } from "./pen.ts";
 import { drawShape } from "./shapes.ts";
-import type { Shape } from "./types.ts";
+import type { Rgba, Stroke } from "./types.ts";
+import { mmPerPx, parseLength, userUnits } from "./units.ts";
 
 export interface Reader {
   readonly document: Document;
+  readonly budget: Budget;
   readonly paints: Paints;
-  readonly collector: Collector;
+  readonly sink: Sink;
+  /** Draws the tiles of a pattern into what a part covers. */
+  pattern(
+    node: SvgNode,
+    entered: Entered,
+    part: { path: Path<"page">; stroke: Stroke | null },
+    pattern: SvgNode,
+    opacity: number,
+  ): void;
 }
 
+/** Wider strokes (mm) are not drawn: their round joins would take more than a hundred pieces. */
+const widest = 1e9;
+
 const faultHint = "repair or draw the element again in the drawing program";
-const marked: ReadonlySet<string> = new Set(["path", "line", "polyline", "polygon"]);
 
 /** The element's path in mm on the page; null when it draws nothing. Faults are reported. */
-function draw(reader: Reader, node: SvgNode, entered: Entered): Path<"page"> | null {
+export function drawPath(reader: Reader, node: SvgNode, entered: Entered): Path<"page"> | null {
   const { report } = reader.document;
   const pen = new Pen(entered.frame.matrix);
   const fault = drawShape(node.name, geometryOf(reader.document, node, entered), pen);
-  if (fault) report.add("stop", fault.code, node, fault.message, faultHint);
+  if (fault) report.add("error", fault.code, node, fault.message, faultHint);
   const path = mendPath(pen.path());
   if (path.contours.length === 0) return null;
-  if (isFinitePath(path)) return path;
+  if (isDrawable(path)) return path;
   const message = "a coordinate is too large to be drawn: the shape was left out";
-  report.add("stop", "number-not-finite", node, message, faultHint);
+  report.add("error", "number-not-finite", node, message, faultHint);
   return null;
 }
 
-function strokeWidth(reader: Reader, node: SvgNode, entered: Entered): number {
-  const { style } = entered.frame;
-  const own = { get: () => style.strokeWidth };
-  const width =
-    geometryOf(reader.document, node, { ...entered, own }).length("stroke-width", "diagonal") ?? 1;
+/** The stroke of an element; null for no width. What is not understood is reported. */
+function strokeOf(reader: Reader, node: SvgNode, entered: Entered): Stroke | null {
+  const { style, matrix } = entered.frame;
+  const { report } = reader.document;
+  const own = {
+    get: (name: string) => (name === "stroke-width" ? style.strokeWidth : style.dashOffset),
+  };
+  const lengths = geometryOf(reader.document, node, { ...entered, own });
+  const width = lengths.length("stroke-width", "diagonal") ?? 1;
   if (width < 0) {
     const message = "the stroke width is negative: no stroke was drawn";
-    reader.document.report.add("stop", "size-negative", node, message, faultHint);
+    report.add("error", "size-negative", node, message, faultHint);
   }
-  return width;
-}
-
-function inverse(m: Affine): Affine {
-  const det = m.a * m.d - m.b * m.c;
-  const [a, b, c, d] = [m.d / det, -m.b / det, -m.c / det, m.a / det];
-  return { a, b, c, d, e: -(a * m.e + c * m.f), f: -(b * m.e + d * m.f) };
-}
-
-/** Inner viewports hide what lies outside them; this version keeps it and says so. */
-function reportClipped(reader: Reader, path: Path<"page">, frame: Frame): void {
-  for (let clip: Clip | null = frame.clip; clip; clip = clip.outer) {
-    const box = pathBounds(transformPath<"page", "page">(path, inverse(clip.matrix)));
-    const eps = 1e-6 * Math.max(clip.width, clip.height);
-    if (!box) continue;
-    const inX = box.minX >= -eps && box.maxX <= clip.width + eps;
-    const inY = box.minY >= -eps && box.maxY <= clip.height + eps;
-    if (inX && inY) continue;
-    reader.document.report.add(
-      "stop",
-      "clip-not-applied",
-      clip.node,
-      "shapes reach beyond this inner viewport and were kept whole",
-      "cut the shapes at the viewport's edge in the drawing program",
-    );
+  if (!(width > 0)) return null;
+  const fixed = /non-scaling-stroke/.test(entered.own.get("vector-effect") ?? "");
+  const space = fixed ? scale(mmPerPx) : matrix;
+  if (!(width * Math.hypot(space.a, space.b, space.c, space.d) <= widest)) {
+    const message = "the stroke is too wide to be drawn: it was left out";
+    report.add("error", "number-not-finite", node, message, faultHint);
+    return null;
   }
+  return {
+    width,
+    cap: style.cap,
+    join: style.join,
+    miterLimit: style.miterLimit,
+    dashes: dashesOf(reader, node, entered.frame),
+    dashOffset: lengths.length("stroke-dashoffset", "diagonal") ?? 0,
+    space,
+  };
 }
 
-/** A stroke's width on the page, the mean of both directions. */
-function strokeMm(width: number, { matrix: { a, b, c, d } }: Frame): string {
-  const mm = width * Math.sqrt(Math.abs(a * d - b * c));
-  return mm >= 0.01 ? mm.toFixed(2) : mm.toPrecision(1);
+/** An odd list is said twice; a list that is wrong, or all zero, is a whole line (SVG 2, 13.5.6). */
+function dashesOf(reader: Reader, node: SvgNode, frame: Frame): readonly number[] {
+  const text = frame.style.dashes;
+  if (text === "none" || text === "") return [];
+  const context = { width: frame.width, height: frame.height, fontSize: frame.style.fontSize };
+  const parsed = text
+    .split(/[\s,]+/)
+    .filter(Boolean)
+    .map(parseLength);
+  const list = parsed.map((l) => (l ? userUnits(l, "diagonal", context) : Number.NaN));
+  if (!list.every((v) => v >= 0)) {
+    const message = `the dash list is not understood: “${text.slice(0, 40)}”; drawn as a whole line`;
+    reader.document.report.add("error", "dashes-not-understood", node, message, faultHint);
+    return [];
+  }
+  if (!(list.reduce((sum, v) => sum + v, 0) > 0)) return [];
+  return list.length % 2 === 1 ? [...list, ...list] : list;
 }
 
-/** Draws and paints one shape element in its frame. */
-export function paintShape(reader: Reader, node: SvgNode, entered: Entered): void {
-  const { report } = reader.document;
+/** Draws and paints one shape element in its frame; `markers` draws those of the line. */
+export function paintShape(
+  reader: Reader,
+  node: SvgNode,
+  entered: Entered,
+  markers: (path: Path<"page">, stroke: Stroke | null) => void,
+): void {
+  for (const child of node.children) if (child.svg) drawsNothing(child, reader.document.report);
+  if (!entered.frame.style.visible) return;
+  let path: Path<"page"> | null | undefined;
+  const drawn = (): Path<"page"> | null => {
+    path = path === undefined ? drawPath(reader, node, entered) : path;
+    return path;
+  };
+  paintPath(reader, node, entered, drawn, markers);
+}
+
+/** Paints an outline; `drawn` is asked for it only when there is something to paint. */
+export function paintPath(
+  reader: Reader,
+  node: SvgNode,
+  entered: Entered,
+  drawn: () => Path<"page"> | null,
+  markers: (path: Path<"page">, stroke: Stroke | null) => void,
+): void {
+  const { sink, paints, budget } = reader;
   const { frame } = entered;
   const { style } = frame;
-  for (const child of node.children) if (child.svg) drawsNothing(child, report);
-  if (!style.visible) return;
-  if (marked.has(node.name) && style.markers.some((marker) => marker !== "none")) {
-    const hint = "expand the markers to plain shapes in the drawing program";
-    report.add("stop", "marker-not-drawn", node, "markers on the line are not drawn", hint);
-  }
-  const { paints, collector } = reader;
-  const fill =
-    node.name === "line"
-      ? null
-      : paints.tone(style.fill, style.color, style.fillOpacity * frame.opacity, node);
-  let stroke = paints.tone(style.stroke, style.color, style.strokeOpacity * frame.opacity, node);
-  const width = stroke ? strokeWidth(reader, node, entered) : 0;
-  if (!(width > 0)) stroke = null;
-  if (!fill && !stroke) return;
-  const path = draw(reader, node, entered);
-  if (!path) return;
-  let beside: Shape | null = null;
-  const paintFill = (tone: Tone): void => {
+  let beside: string | null = null;
+  if (sink.purpose === "clip") {
+    const path = drawn();
+    if (!path) return;
+    budget.draw(node, path);
     const area = fillPath(path);
-    if (tone.ink) beside = collector.ink(node, area, "fill", style.fillRule, beside) ?? beside;
-    else if (tone.hides) collector.light(node, area, 0, tone.luminance);
+    if (area.contours.length > 0) {
+      sink.add(node, { path: area, rule: style.clipRule, stroke: null, colours: [], clip: frame.clip }, null);
+    }
+    return;
+  }
+  const resolve = (text: string, opacity: number): readonly Rgba[] | SvgNode | null => {
+    const context = /^context-(fill|stroke)$/i.exec(text);
+    if (!context) return paints.resolve(text, style.color, opacity * frame.opacity, node);
+    const { context: from } = frame;
+    if (!from) return null;
+    const paint = context[1]!.toLowerCase() === "fill" ? from.fill : from.stroke;
+    return paints.resolve(paint, from.color, opacity * frame.opacity, node);
   };
-  const paintStroke = (tone: Tone): void => {
-    if (tone.ink) {
-      beside = collector.ink(node, path, "centre-line", style.fillRule, beside) ?? beside;
-      report.add(
-        "caution",
-        "stroke-as-centre-line",
-        node,
-        `the stroke, ${strokeMm(width, frame)} mm wide in the artwork, was taken as its centre line`,
-        "convert the stroke to an outline in the drawing program to keep its width",
-      );
-    } else if (tone.hides) {
-      const { a, b, c, d } = frame.matrix;
-      collector.light(node, path, (width / 2) * Math.max(Math.hypot(a, b), Math.hypot(c, d)), tone.luminance);
+  const fill = node.name === "line" ? null : resolve(style.fill, style.fillOpacity);
+  const strokePaint = resolve(style.stroke, style.strokeOpacity);
+  const stroke = strokePaint ? strokeOf(reader, node, entered) : null;
+  const marked = style.markers.some((marker) => marker !== "none");
+  if (!fill && !stroke && !marked) return;
+  const path = drawn();
+  if (!path) return;
+  budget.draw(node, path);
+  const put = (paint: readonly Rgba[] | SvgNode, along: Stroke | null, opacity: number): void => {
+    const area = along ? path : fillPath(path);
+    if (area.contours.length === 0) return;
+    if ("name" in paint) reader.pattern(node, entered, { path: area, stroke: along }, paint, opacity);
+    else {
+      const part = { path: area, rule: style.fillRule, stroke: along, colours: paint, clip: frame.clip };
+      beside = sink.add(node, part, beside);
     }
   };
-  if (stroke && style.strokeFirst) paintStroke(stroke);
-  if (fill) paintFill(fill);
-  if (stroke && !style.strokeFirst) paintStroke(stroke);
-  if (beside) reportClipped(reader, path, frame);
+  const steps = {
+    fill: () => fill && put(fill, null, style.fillOpacity),
+    stroke: () => stroke && strokePaint && put(strokePaint, stroke, style.strokeOpacity),
+    markers: () => marked && markers(path, strokeOf(reader, node, entered)),
+  };
+  for (const step of style.paintOrder) steps[step]();
 }
 
 export const placedIn = (frame: Frame, m: Affine): Frame => ({ ...frame, matrix: multiply(frame.matrix, m) });

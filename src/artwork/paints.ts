@@ -1,11 +1,13 @@
-/** Resolves fill and stroke values of one document to tones: colours, references with fallbacks, gradients. */
+/** Resolves fill and stroke values of one document: colours, references with fallbacks, gradients, patterns. */
 import type { Document } from "./document.ts";
 import { targetOf } from "./document.ts";
+import { rampOf } from "./gradient.ts";
 import type { SvgNode } from "./node.ts";
 import { hrefOf } from "./node.ts";
-import type { PaintValue, Rgba, Tone } from "./paint.ts";
-import { parsePaint, toneOf } from "./paint.ts";
+import type { PaintValue } from "./paint.ts";
+import { parsePaint } from "./paint.ts";
 import { parseOpacity } from "./style.ts";
+import type { Rgba } from "./types.ts";
 
 const black: Rgba = { r: 0, g: 0, b: 0, a: 1 };
 
@@ -13,37 +15,39 @@ export class Paints {
   readonly #document: Document;
   readonly #values = new Map<string, PaintValue>();
   readonly #stops = new Map<SvgNode, readonly Rgba[]>();
+  readonly #owned = new Map<SvgNode, readonly SvgNode[]>();
 
   constructor(document: Document) {
     this.#document = document;
   }
 
   /**
-   * The tone of a paint on an element, null where nothing is painted. `color` is what currentColor means,
-   * `opacity` the product of all opacities. What cannot be resolved is reported on the element.
+   * What a paint is on an element: one colour, a gradient's colours, or a pattern; null where nothing is painted.
+   * `color` is what currentColor means, `opacity` the product of all opacities and taken into the alphas. What
+   * cannot be resolved is reported on the element.
    */
-  tone(text: string, color: string, opacity: number, node: SvgNode): Tone | null {
+  resolve(text: string, color: string, opacity: number, node: SvgNode): readonly Rgba[] | SvgNode | null {
+    if (opacity <= 0) return null;
     const value = this.#parse(text);
     if (value.url === null) return this.#plain(value, text, color, opacity, node);
     const target = targetOf(this.#document, value.url);
     if (target?.name === "linearGradient" || target?.name === "radialGradient") {
-      const tone = toneOf(this.#stopsOf(target), opacity);
-      if (tone) this.#gradient(tone, node);
-      return tone;
+      return faded(this.#coloursOf(target), opacity);
     }
+    if (target?.name === "pattern") return target;
     if (target) {
       this.#document.report.add(
-        "stop",
-        "pattern-not-drawn",
+        "error",
+        "paint-not-drawn",
         node,
-        `the paint is a ${target.name}, which is not drawn in this version`,
-        "expand the pattern to plain shapes in the drawing program",
+        `the paint is a ${target.name}, which is not drawn`,
+        "give the shape a plain colour in the drawing program",
       );
       return null;
     }
     if (value.kind === "none") {
       this.#document.report.add(
-        "stop",
+        "error",
         "paint-missing",
         node,
         `the paint ${value.url.slice(0, 40)} is not in the file: nothing was painted`,
@@ -53,29 +57,24 @@ export class Paints {
     return this.#plain(value, text, color, opacity, node);
   }
 
-  #plain(value: PaintValue, text: string, color: string, opacity: number, node: SvgNode): Tone | null {
+  #plain(
+    value: PaintValue,
+    text: string,
+    color: string,
+    opacity: number,
+    node: SvgNode,
+  ): readonly Rgba[] | null {
     if (value.kind === "none") return null;
     const colour = value.kind === "current" ? this.#colourOf(color, color) : value.colour;
-    if (colour) return toneOf([colour], opacity);
+    if (colour) return faded([colour], opacity);
     this.#document.report.add(
-      "stop",
+      "error",
       "colour-not-understood",
       node,
       `the colour “${text.slice(0, 40)}” is not understood: taken as black`,
       "give the shape a plain colour in the drawing program",
     );
-    return toneOf([black], opacity);
-  }
-
-  #gradient(tone: Tone, node: SvgNode): void {
-    const as = tone.ink ? "solid ink" : "no ink";
-    this.#document.report.add(
-      "caution",
-      "gradient-flattened",
-      node,
-      `the gradient was taken as ${as} (mean luminance ${tone.luminance.toFixed(2)})`,
-      "give the shape a plain dark or light colour in the drawing program",
-    );
+    return faded([black], opacity);
   }
 
   #parse(text: string): PaintValue {
@@ -89,23 +88,32 @@ export class Paints {
     return value.kind === "current" ? this.#parse(color).colour : value.colour;
   }
 
-  /** The stops of a gradient or of the nearest one its references lead to; a circle of them has none. */
-  #stopsOf(gradient: SvgNode): readonly Rgba[] {
+  /** The colours of a gradient, or of the nearest one its references lead to; a circle of them has none. */
+  #coloursOf(gradient: SvgNode): readonly Rgba[] {
     const known = this.#stops.get(gradient);
     if (known) return known;
+    const colours = rampOf(
+      this.#stopsOf(gradient).map((stop) => ({ offset: offsetOf(stop), colour: this.#stopColour(stop) })),
+      gradient.name === "radialGradient",
+    );
+    this.#stops.set(gradient, colours);
+    return colours;
+  }
+
+  /** The stops of a gradient or of the nearest one its references lead to; found once for all on the way. */
+  #stopsOf(gradient: SvgNode): readonly SvgNode[] {
     const seen = new Set<SvgNode>();
-    let source: SvgNode | null = gradient;
-    let stops: SvgNode[] = [];
-    while (source && !seen.has(source)) {
+    let stops: readonly SvgNode[] = [];
+    for (let source: SvgNode | null = gradient; source && !seen.has(source); ) {
       seen.add(source);
-      stops = source.children.filter((child) => child.svg && child.name === "stop");
-      if (stops.length > 0) break;
+      const known = this.#owned.get(source);
+      stops = known ?? source.children.filter((child) => child.svg && child.name === "stop");
+      if (known || stops.length > 0) break;
       const href = hrefOf(source);
       source = href === undefined ? null : targetOf(this.#document, href);
     }
-    const colours = stops.map((stop) => this.#stopColour(stop));
-    this.#stops.set(gradient, colours);
-    return colours;
+    for (const node of seen) this.#owned.set(node, stops);
+    return stops;
   }
 
   #stopColour(stop: SvgNode): Rgba {
@@ -121,4 +129,18 @@ export class Paints {
     }
     return "black";
   }
+}
+
+/** 0…1; 0 where it is missing or not understood. */
+function offsetOf(stop: SvgNode): number {
+  const [, number = "0", percent] =
+    /^\s*([-+]?[\d.]+(?:e[-+]?\d+)?)(%?)\s*$/i.exec(stop.attributes.offset ?? "0") ?? [];
+  const value = Number(number) / (percent ? 100 : 1);
+  return value >= 0 ? Math.min(1, value) : 0;
+}
+
+/** The colours with an opacity taken into their alphas; null where nothing of them is seen. */
+function faded(colours: readonly Rgba[], opacity: number): readonly Rgba[] | null {
+  if (colours.every((c) => c.a * opacity <= 0)) return null;
+  return opacity === 1 ? colours : colours.map((c) => ({ ...c, a: c.a * opacity }));
 }

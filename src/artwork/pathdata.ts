@@ -1,25 +1,10 @@
 /** Path data → pen: every command of SVG 2, 9.3, drawn up to the first error. */
-import type { PathCommand } from "svg-path-parser";
-import svgPathParser from "svg-path-parser";
 import { drawArc } from "./arcs.ts";
 import type { Pen } from "./pen.ts";
 import type { PathFault } from "./scan.ts";
 import { scanPathData } from "./scan.ts";
 
-/** Segments per text for the parser: it is quadratic in subpaths and recursive in segments. */
-const chunkSize = 200;
-
-/** What a parsed command says, with 0 for what its kind does not have. */
-interface Numbers {
-  readonly x: number;
-  readonly y: number;
-  readonly x1: number;
-  readonly y1: number;
-  readonly x2: number;
-  readonly y2: number;
-}
-
-/** Draws commands and keeps, between texts, the arm that S and T reflect. */
+/** Draws segments and keeps, between them, the arm that S and T reflect. */
 class Plotter {
   readonly #pen: Pen;
   #armX = 0;
@@ -30,60 +15,59 @@ class Plotter {
     this.#pen = pen;
   }
 
-  draw(command: PathCommand): void {
+  draw(letter: string, v: Float64Array): void {
     const pen = this.#pen;
     const px = pen.x;
     const py = pen.y;
-    const dx = command.relative ? px : 0;
-    const dy = command.relative ? py : 0;
-    const n = command as PathCommand & Numbers;
-    const x = n.x + dx;
-    const y = n.y + dy;
+    const kind = letter.toUpperCase();
+    const relative = kind !== letter;
+    const dx = relative ? px : 0;
+    const dy = relative ? py : 0;
     let arm: "C" | "Q" | "" = "";
-    switch (command.code.toUpperCase()) {
+    switch (kind) {
       case "M":
-        pen.move(x, y);
+        pen.move(v[0]! + dx, v[1]! + dy);
         break;
       case "L":
-        pen.line(x, y);
+        pen.line(v[0]! + dx, v[1]! + dy);
         break;
       case "H":
-        pen.line(x, py);
+        pen.line(v[0]! + dx, py);
         break;
       case "V":
-        pen.line(px, y);
+        pen.line(px, v[0]! + dy);
         break;
       case "C":
-        arm = this.#keep("C", n.x2 + dx, n.y2 + dy);
-        pen.cubic(n.x1 + dx, n.y1 + dy, n.x2 + dx, n.y2 + dy, x, y);
+        arm = this.#keep("C", v[2]! + dx, v[3]! + dy);
+        pen.cubic(v[0]! + dx, v[1]! + dy, v[2]! + dx, v[3]! + dy, v[4]! + dx, v[5]! + dy);
         break;
       case "S": {
         const x1 = this.#arm === "C" ? 2 * px - this.#armX : px;
         const y1 = this.#arm === "C" ? 2 * py - this.#armY : py;
-        arm = this.#keep("C", n.x2 + dx, n.y2 + dy);
-        pen.cubic(x1, y1, n.x2 + dx, n.y2 + dy, x, y);
+        arm = this.#keep("C", v[0]! + dx, v[1]! + dy);
+        pen.cubic(x1, y1, v[0]! + dx, v[1]! + dy, v[2]! + dx, v[3]! + dy);
         break;
       }
       case "Q":
-        arm = this.#keep("Q", n.x1 + dx, n.y1 + dy);
-        pen.quadratic(n.x1 + dx, n.y1 + dy, x, y);
+        arm = this.#keep("Q", v[0]! + dx, v[1]! + dy);
+        pen.quadratic(v[0]! + dx, v[1]! + dy, v[2]! + dx, v[3]! + dy);
         break;
       case "T": {
         const x1 = this.#arm === "Q" ? 2 * px - this.#armX : px;
         const y1 = this.#arm === "Q" ? 2 * py - this.#armY : py;
         arm = this.#keep("Q", x1, y1);
-        pen.quadratic(x1, y1, x, y);
+        pen.quadratic(x1, y1, v[0]! + dx, v[1]! + dy);
         break;
       }
       case "A":
         drawArc(pen, {
-          rx: command.rx as number,
-          ry: command.ry as number,
-          rotation: command.xAxisRotation as number,
-          large: command.largeArc as boolean,
-          sweep: command.sweep as boolean,
-          x,
-          y,
+          rx: v[0]!,
+          ry: v[1]!,
+          rotation: v[2]!,
+          large: v[3] === 1,
+          sweep: v[4] === 1,
+          x: v[5]! + dx,
+          y: v[6]! + dy,
         });
         break;
       default:
@@ -100,14 +84,11 @@ class Plotter {
 }
 
 /**
- * Draws path data, at most `size` segments per parse. Returns the first error, or null; what stands before the
- * error is drawn. `none` and an empty text draw nothing.
+ * Draws path data. Returns the first error, or null; what stands before the error is drawn. `none` and an empty text
+ * draw nothing.
  */
-export function drawPathData(d: string, pen: Pen, size = chunkSize): PathFault | null {
+export function drawPathData(d: string, pen: Pen): PathFault | null {
   if (d.trim() === "none") return null;
   const plotter = new Plotter(pen);
-  return scanPathData(d, size, (text) => {
-    const commands = svgPathParser.parseSVG(text);
-    for (let i = 1; i < commands.length; i++) plotter.draw(commands[i]);
-  });
+  return scanPathData(d, (letter, values) => plotter.draw(letter, values));
 }

@@ -1,4 +1,7 @@
-/** Draws in an element's user units and collects the path in mm on the page; segments of no length are dropped. */
+/**
+ * Draws in an element's user units and collects the path in mm on the page. Segments of no length are dropped, but
+ * for a contour that has no others: it is kept as one, for a stroke may show it as a dot (SVG 2, 13.5).
+ */
 import type { Affine } from "../geometry/affine.ts";
 import type { Path } from "../geometry/path.ts";
 import { PathBuilder } from "../geometry/path.ts";
@@ -11,6 +14,10 @@ export class Pen {
   #startX = 0;
   #startY = 0;
   #down = false;
+  /** A contour is begun that has no length yet. */
+  #dot = false;
+  /** Where the pen stands a contour was moved to, not closed. */
+  #moved = false;
 
   constructor(m: Affine) {
     this.#m = m;
@@ -25,13 +32,18 @@ export class Pen {
   }
 
   move(x: number, y: number): void {
+    this.#putDot();
+    this.#moved = true;
     this.#x = this.#startX = x;
     this.#y = this.#startY = y;
     this.#down = false;
   }
 
   line(x: number, y: number): void {
-    if (x === this.#x && y === this.#y) return;
+    if (x === this.#x && y === this.#y) {
+      this.#dot = !this.#down;
+      return;
+    }
     this.#begin();
     const m = this.#m;
     this.#builder.line(m.a * x + m.c * y + m.e, m.b * x + m.d * y + m.f);
@@ -42,7 +54,10 @@ export class Pen {
   cubic(x1: number, y1: number, x2: number, y2: number, x: number, y: number): void {
     const px = this.#x;
     const py = this.#y;
-    if (x === px && y === py && x1 === px && y1 === py && x2 === px && y2 === py) return;
+    if (x === px && y === py && x1 === px && y1 === py && x2 === px && y2 === py) {
+      this.#dot = !this.#down;
+      return;
+    }
     this.#begin();
     const m = this.#m;
     this.#builder.cubic(
@@ -74,16 +89,31 @@ export class Pen {
   /** Back to the contour's start; drawing on without a move starts a new contour there. */
   close(): void {
     if (this.#down) this.#builder.close();
+    else {
+      this.#dot ||= this.#moved;
+      this.#putDot();
+    }
+    this.#moved = false;
     this.#x = this.#startX;
     this.#y = this.#startY;
     this.#down = false;
   }
 
   path(): Path<"page"> {
+    this.#putDot();
     return this.#builder.build();
   }
 
+  #putDot(): void {
+    if (!this.#dot) return;
+    this.#begin();
+    const m = this.#m;
+    this.#builder.line(m.a * this.#x + m.c * this.#y + m.e, m.b * this.#x + m.d * this.#y + m.f);
+    this.#down = false;
+  }
+
   #begin(): void {
+    this.#dot = false;
     if (this.#down) return;
     const m = this.#m;
     this.#builder.move(m.a * this.#x + m.c * this.#y + m.e, m.b * this.#x + m.d * this.#y + m.f);

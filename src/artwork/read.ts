@@ -1,53 +1,50 @@
-/** SVG text → Artwork: the door of this room. */
-import { translate } from "../geometry/affine.ts";
-import { transformPath } from "../geometry/path.ts";
+/** SVG text → Drawing: the door of this room. */
 import { JobError } from "../problem.ts";
-import type { Collected } from "./collector.ts";
+import { Budget, isStackOverflow } from "./budget.ts";
 import { Collector } from "./collector.ts";
 import { openDocument } from "./document.ts";
 import { enter } from "./frame.ts";
 import { whereOf } from "./node.ts";
 import type { Page } from "./page.ts";
-import { noteAssumedSize, readPage } from "./page.ts";
+import { readPage } from "./page.ts";
 import { Paints } from "./paints.ts";
 import { Report } from "./report.ts";
 import { initialStyle } from "./style.ts";
-import type { Artwork } from "./types.ts";
+import type { FontBook } from "./text.ts";
+import type { Drawing } from "./types.ts";
 import { Walker } from "./walk.ts";
 import { readXml } from "./xml.ts";
 
-/** Ink may reach this far over the page's edge (mm) before it is reported: rounding, not drawing. */
-const edgeTolerance = 1e-6;
-
-function reportBeyond(item: Collected, size: { widthMm: number; heightMm: number }, report: Report): void {
-  const { minX, minY, maxX, maxY } = item.box;
-  const over = Math.max(-minX, -minY, maxX - size.widthMm, maxY - size.heightMm);
-  if (over <= edgeTolerance) return;
-  report.add(
-    "caution",
-    "beyond-page",
-    item.node,
-    `ink reaches ${over < 0.01 ? "less than 0.01" : over.toFixed(2)} mm beyond the page and was kept`,
-    "move the shape onto the page, or make the page larger",
-  );
-}
-
-function noInk(report: Report): JobError {
-  const [first] = report.problems.filter((p) => p.severity === "stop");
-  const hint = first
-    ? `${first.message}; ${first.hint}`
-    : "only dark fills and dark strokes are marked: check the colours";
-  return new JobError("no-ink", "nothing in the file can be marked", hint);
+export interface ReadOptions {
+  /** The fonts that text may be drawn with; null for none. */
+  readonly fonts: FontBook | null;
+  /** Text in a font that is not given is drawn in the first one given. */
+  readonly substitute: boolean;
 }
 
 /**
- * Reads SVG text: every unit, style, transform, use and arc resolved, paths in mm on the page (0, 0 top left,
- * y down), in paint order. What this version cannot draw or apply is in `problems`, by element.
+ * Reads SVG text: every unit, style, transform, use, arc and glyph resolved, paths in mm on the page (0, 0 top
+ * left, y down), in paint order. What cannot be drawn or applied is in `problems`, by element; those of severity
+ * `error` would change what is marked.
  *
  * Throws JobError: `empty-text`, `broken-xml`, `too-large`, `too-deep`, `entity-too-large`, `not-svg`,
- * `size-invalid`, `too-many-elements`, `too-many-segments`, `no-ink`.
+ * `size-invalid`, `too-many-elements`, `too-many-shapes`, `too-many-segments`, `too-many-rules`.
  */
-export function readArtwork(text: string): Artwork {
+export function readDrawing(text: string, options: Partial<ReadOptions> = {}): Drawing {
+  try {
+    return drawingOf(text, options);
+  } catch (error) {
+    // Elements are walked by functions that call themselves, on whatever stack the caller has left.
+    if (!isStackOverflow(error)) throw error;
+    throw new JobError(
+      "too-deep",
+      "elements are nested deeper than the stack of this program allows here",
+      "ungroup the artwork in the drawing program, or read it from a thread with a larger stack",
+    );
+  }
+}
+
+function drawingOf(text: string, options: Partial<ReadOptions>): Drawing {
   const xml = readXml(text);
   const { root } = xml;
   if (!root.svg || root.name !== "svg") {
@@ -58,7 +55,7 @@ export function readArtwork(text: string): Artwork {
   const document = openDocument(xml, report);
   if (root.attributes["data-fallaway"] !== undefined) {
     report.add(
-      "stop",
+      "error",
       "bent-already",
       root,
       "this file has been bent for a vessel already",
@@ -67,7 +64,11 @@ export function readArtwork(text: string): Artwork {
   }
   const page: Page = readPage(root, report);
   const collector = new Collector(document);
-  const walker = new Walker({ document, paints: new Paints(document), collector });
+  const { fonts = null, substitute = false } = options;
+  const walker = new Walker(
+    { document, paints: new Paints(document), fonts, substitute, budget: new Budget() },
+    collector,
+  );
   const outer = {
     matrix: page.matrix,
     style: initialStyle,
@@ -77,23 +78,9 @@ export function readArtwork(text: string): Artwork {
     depth: 0,
     uses: null,
     clip: null,
+    context: null,
   };
   const entered = enter(document, root, outer);
   if (entered) walker.children(root, entered.frame);
-
-  const around = collector.around;
-  if (!around) throw noInk(report);
-  if (page.size) {
-    for (const item of collector.items) reportBeyond(item, page.size, report);
-    return { ...page.size, shapes: collector.items.map((item) => item.shape), problems: report.problems };
-  }
-  const widthMm = around.maxX - around.minX;
-  const heightMm = around.maxY - around.minY;
-  noteAssumedSize(root, widthMm, heightMm, report);
-  const toPage = translate(-around.minX, -around.minY);
-  const shapes = collector.items.map(({ shape }) => ({
-    ...shape,
-    path: transformPath<"page", "page">(shape.path, toPage),
-  }));
-  return { widthMm, heightMm, shapes, problems: report.problems };
+  return { size: page.size, root: whereOf(root), items: collector.items, problems: report.problems };
 }

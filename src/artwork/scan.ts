@@ -1,9 +1,6 @@
 /**
- * A scanner for path data: checks it against the grammar of SVG 2, 9.3.9 and cuts it, after whole segments only,
- * into short texts that a parser of clean path data takes. It stops at the first error, as the standard asks.
- *
- * Each text begins with a dummy `M0 0` (to be skipped) and, where it cuts a run of repeated arguments, with
- * the letter of that run. Relative numbers stay relative: the reader of the commands keeps the current point.
+ * A scanner for path data by the grammar of SVG 2, 9.3.9, segment by segment in linear time. It stops at the first
+ * error, as the standard asks. Relative numbers stay relative: the reader of the segments keeps the current point.
  */
 
 /** `offset` from 0, in characters of the path data. */
@@ -25,17 +22,20 @@ const argumentsOf: Readonly<Record<string, string>> = {
   a: "rrnffnn",
 };
 
-const lead = "M0 0";
 const comma = 44;
 const isSpace = (c: number): boolean => c === 32 || c === 10 || c === 9 || c === 13 || c === 12;
 const isDigit = (c: number): boolean => c >= 48 && c <= 57;
 const isSign = (c: number): boolean => c === 43 || c === 45;
 
+/** Powers of ten that are exact in a double. */
+const tens = Float64Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
+
 class Scanner {
   readonly #d: string;
   fault: PathFault | null = null;
-  /** Places of characters the parser must not see: signs of radii. */
-  #blank: number[] = [];
+  /** The arguments of the last whole set; flags are 0 or 1. */
+  readonly values = new Float64Array(7);
+  #value = 0;
 
   constructor(d: string) {
     this.#d = d;
@@ -62,30 +62,35 @@ class Scanner {
     return -1;
   }
 
-  /** End of the number at i, or −1. */
+  /** End of the number at i, or −1; its value is kept. */
   number(i: number): number {
     const d = this.#d;
     let j = isSign(d.charCodeAt(i)) ? i + 1 : i;
     const first = j;
-    while (isDigit(d.charCodeAt(j))) j++;
+    let mantissa = 0;
+    for (let c = d.charCodeAt(j); isDigit(c); c = d.charCodeAt(++j)) mantissa = mantissa * 10 + (c - 48);
     let digits = j - first;
+    let fraction = 0;
     if (d.charCodeAt(j) === 46) {
-      const fraction = ++j;
-      while (isDigit(d.charCodeAt(j))) j++;
-      digits += j - fraction;
+      const point = ++j;
+      for (let c = d.charCodeAt(j); isDigit(c); c = d.charCodeAt(++j)) mantissa = mantissa * 10 + (c - 48);
+      fraction = j - point;
+      digits += fraction;
     }
     if (digits === 0) return this.fail(i, "a number is missing");
-    let long = j - i > 300;
+    let exponent = false;
     if ((d.charCodeAt(j) | 32) === 101) {
       let k = isSign(d.charCodeAt(j + 1)) ? j + 2 : j + 1;
       if (isDigit(d.charCodeAt(k))) {
         while (isDigit(d.charCodeAt(k))) k++;
         j = k;
-        long = true;
+        exponent = true;
       }
     }
-    if (long && !Number.isFinite(Number(d.slice(i, j)))) return this.fail(i, "a number is too large");
-    return j;
+    // Up to 15 digits and a division by an exact power of ten round once, as Number does.
+    if (exponent || digits > 15) this.#value = Number(d.slice(i, j));
+    else this.#value = (d.charCodeAt(i) === 45 ? -mantissa : mantissa) / tens[fraction]!;
+    return Number.isFinite(this.#value) ? j : this.fail(i, "a number is too large");
   }
 
   /** End of one whole set of arguments that begins at i, or −1. */
@@ -97,83 +102,53 @@ class Scanner {
       if (kind === 102) {
         const c = this.#d.charCodeAt(j);
         if (c !== 48 && c !== 49) return this.fail(j, "an arc flag is neither 0 nor 1");
+        this.values[k] = c - 48;
         j++;
         continue;
       }
-      if (kind === 114 && isSign(this.#d.charCodeAt(j))) this.#blank.push(j);
       j = this.number(j);
       if (j < 0) return -1;
+      this.values[k] = kind === 114 ? Math.abs(this.#value) : this.#value;
     }
     return j;
   }
-
-  /** The text from `from` to `to` with the unwanted signs blanked. */
-  take(from: number, to: number): string {
-    let text = "";
-    for (const place of this.#blank) {
-      if (place >= to) break;
-      text += this.#d.slice(from, place) + " ";
-      from = place + 1;
-    }
-    this.#blank = [];
-    text += this.#d.slice(from, to);
-    return text.includes("\f") ? text.replaceAll("\f", " ") : text;
-  }
 }
 
+/** One segment: its letter (M's repeated arguments come as L) and its arguments, valid until the next. */
+export type Emit = (letter: string, values: Float64Array) => void;
+
 /**
- * Hands path data to `emit` in texts of at most `size` segments; returns the first error, or null. Everything
- * before an error has been handed over.
+ * Hands path data to `emit` segment by segment; returns the first error, or null. Everything before an error has
+ * been handed over.
  */
-export function scanPathData(d: string, size: number, emit: (text: string) => void): PathFault | null {
+export function scanPathData(d: string, emit: Emit): PathFault | null {
   const scan = new Scanner(d);
-  let start = -1;
-  let prefix = lead;
-  let count = 0;
-  let whole = 0;
-  const begin = (at: number, run: string): void => {
-    if (start >= 0) return;
-    start = at;
-    prefix = lead + run;
-  };
-  const flush = (): void => {
-    if (count > 0) emit(prefix + scan.take(start, whole));
-    start = -1;
-    count = 0;
-  };
-  const ended = (at: number): void => {
-    whole = at;
-    if (++count >= size) flush();
-  };
   const end = d.length;
   for (let i = scan.spaces(0), first = true; i < end; i = scan.spaces(i), first = false) {
-    const letter = d[i];
+    const letter = d[i]!;
     const kinds = letter === "z" || letter === "Z" ? "" : argumentsOf[letter.toLowerCase()];
     if (kinds === undefined || (first && letter !== "M" && letter !== "m")) {
       scan.fail(i, first ? "the path does not begin with M" : `“${letter}” is not a command`);
       break;
     }
-    begin(i, "");
     i++;
     if (kinds === "") {
-      ended(i);
+      emit(letter, scan.values);
       continue;
     }
     i = scan.argumentSet(kinds, scan.spaces(i));
     if (i < 0) break;
-    ended(i);
+    emit(letter, scan.values);
     const run = letter === "M" ? "L" : letter === "m" ? "l" : letter;
     for (;;) {
       const next = scan.separator(i);
       // A comma promises a number; without one the run of arguments simply ends.
       if (!scan.startsNumber(next) && !d.slice(i, next).includes(",")) break;
-      begin(next, run);
       i = scan.argumentSet(kinds, next);
       if (i < 0) break;
-      ended(i);
+      emit(run, scan.values);
     }
     if (i < 0) break;
   }
-  flush();
   return scan.fault;
 }

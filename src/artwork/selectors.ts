@@ -85,13 +85,26 @@ export function compileSelector(selector: SelectorPlain): Selector | "never" | "
   return { compounds, combinators, specificity };
 }
 
-export const classesOf = (node: SvgNode): readonly string[] =>
-  node.attributes.class?.split(/\s+/).filter((name) => name !== "") ?? [];
+/** Long lists of classes, which are not split again each time. */
+const longLists = new WeakMap<SvgNode, readonly string[]>();
 
-function matchesAttribute(node: SvgNode, test: AttributeTest): boolean {
+export function classesOf(node: SvgNode): readonly string[] {
+  const text = node.attributes.class ?? "";
+  const known = text.length > 100 ? longLists.get(node) : undefined;
+  if (known) return known;
+  const classes = text.split(/\s+/).filter((name) => name !== "");
+  if (text.length > 100) longLists.set(node, classes);
+  return classes;
+}
+
+/** Counts the steps that matching takes, and may throw. */
+export type Spend = (steps: number) => void;
+
+function matchesAttribute(node: SvgNode, test: AttributeTest, spend: Spend): boolean {
   const actual = node.attributes[test.name];
   const { matcher, value } = test;
   if (actual === undefined) return false;
+  spend(actual.length / 64);
   if (matcher === null) return true;
   if (matcher === "=") return actual === value;
   if (matcher === "~=") return actual.split(/\s+/).includes(value);
@@ -102,34 +115,43 @@ function matchesAttribute(node: SvgNode, test: AttributeTest): boolean {
   return actual.includes(value);
 }
 
-function matchesCompound(node: SvgNode, compound: Compound): boolean {
+function matchesCompound(node: SvgNode, compound: Compound, spend: Spend): boolean {
+  spend(1);
   if (compound.type !== null && compound.type !== node.name) return false;
   if (compound.id !== null && compound.id !== node.attributes.id) return false;
   if (compound.root && node.parent) return false;
   if (compound.classes.length > 0) {
     const classes = classesOf(node);
+    spend((classes.length * compound.classes.length) / 16);
     if (!compound.classes.every((name) => classes.includes(name))) return false;
   }
-  return compound.attributes.every((test) => matchesAttribute(node, test));
+  return compound.attributes.every((test) => matchesAttribute(node, test, spend));
 }
 
+/** By parent: the element before each of its elements. */
+const before = new WeakMap<SvgNode, ReadonlyMap<SvgNode, SvgNode>>();
+
 function previousElement(node: SvgNode): SvgNode | null {
-  const siblings = node.parent?.children ?? [];
-  for (let i = siblings.indexOf(node) - 1; i >= 0; i--) {
-    if (siblings[i].type === "element") return siblings[i];
+  const { parent } = node;
+  if (!parent) return null;
+  let known = before.get(parent);
+  if (!known) {
+    const elements = parent.children.filter((child) => child.type === "element");
+    known = new Map(elements.slice(1).map((child, i) => [child, elements[i]]));
+    before.set(parent, known);
   }
-  return null;
+  return known.get(node) ?? null;
 }
 
 /** True when the element meets the selector from compound `i` on. */
-export function matches(node: SvgNode, selector: Selector, i = 0): boolean {
-  if (!matchesCompound(node, selector.compounds[i])) return false;
+export function matches(node: SvgNode, selector: Selector, spend: Spend, i = 0): boolean {
+  if (!matchesCompound(node, selector.compounds[i], spend)) return false;
   if (i === selector.combinators.length) return true;
   const combinator = selector.combinators[i];
   const step = combinator === " " || combinator === ">" ? (n: SvgNode) => n.parent : previousElement;
   const far = combinator === " " || combinator === "~";
   for (let other = step(node); other; other = far ? step(other) : null) {
-    if (matches(other, selector, i + 1)) return true;
+    if (matches(other, selector, spend, i + 1)) return true;
   }
   return false;
 }

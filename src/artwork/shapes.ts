@@ -73,7 +73,7 @@ function drawRect(pen: Pen, x: number, y: number, w: number, h: number, rx: numb
   pen.close();
 }
 
-const numberPattern = /[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)/gy;
+const numberPattern = /[\s,]*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)/gy;
 
 /** Draws whole pairs up to the first thing that is no number. */
 function drawPoints(pen: Pen, text: string, closed: boolean): ShapeFault | null {

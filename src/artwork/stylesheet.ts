@@ -1,11 +1,14 @@
 /** Style sheets and style attributes → declarations, by css-tree, which reads on after broken CSS. */
 import type { BlockPlain, CssNodePlain, RulePlain, StyleSheetPlain } from "css-tree";
 import { parse, toPlainObject } from "css-tree/dist/csstree.esm";
+import { JobError } from "../problem.ts";
+import { nestingOf, withoutComments } from "./csstext.ts";
 import type { SvgNode } from "./node.ts";
 import { textOf } from "./node.ts";
 import type { Report } from "./report.ts";
 import type { Selector } from "./selectors.ts";
 import { compileSelector } from "./selectors.ts";
+import { longhandsOf } from "./text/fontshorthand.ts";
 
 export interface Declaration {
   readonly property: string;
@@ -20,16 +23,31 @@ export interface Rule {
   readonly order: number;
 }
 
+/** Blocks within blocks: the parser calls itself for each. */
+const nestingCap = 100;
+
 /** css-tree 3.2 with `list: false` fails on every selector with a space, so its lists are turned into arrays after. */
-const parsePlain = (text: string, context: string): CssNodePlain =>
-  toPlainObject(parse(text, { context, parseValue: false, parseAtrulePrelude: false }));
+function parsePlain(text: string, context: string): CssNodePlain {
+  if (nestingOf(text) > nestingCap) {
+    throw new JobError(
+      "too-deep",
+      `a style sheet nests its rules deeper than ${nestingCap} levels`,
+      "save the artwork with its styles as attributes",
+    );
+  }
+  return toPlainObject(parse(text, { context, parseValue: false, parseAtrulePrelude: false }));
+}
 
 function declarationsOf(block: { children: CssNodePlain[] }): Declaration[] {
   const list: Declaration[] = [];
   for (const node of block.children) {
     if (node.type !== "Declaration" || node.value.type !== "Raw") continue;
-    const value = node.value.value.replace(/\/\*[\s\S]*?\*\//g, " ").trim();
-    list.push({ property: node.property.toLowerCase(), value, important: node.important !== false });
+    const value = withoutComments(node.value.value).trim();
+    const important = node.important !== false;
+    // Shorthands are taken apart here, where the order of declarations still says which of them wins.
+    for (const [property, said] of Object.entries(longhandsOf(node.property.toLowerCase(), value))) {
+      list.push({ property, value: said, important });
+    }
   }
   return list;
 }

@@ -4,8 +4,8 @@ import { identity, multiply, rotate, scale, translate } from "../geometry/affine
 import type { Axis, LengthContext } from "./units.ts";
 import { parseLength, userUnits } from "./units.ts";
 
-const call = /\s*,?\s*([a-zA-Z0-9]+)\s*\(([^()]*)\)/gy;
-const argument = /\s*,?\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-zA-Z]*)/gy;
+const call = /\s*(?:,\s*)?([a-zA-Z0-9]+)\s*\(([^()]*)\)/gy;
+const argument = /\s*(?:,\s*)?([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)(%|[a-zA-Z]*)/gy;
 const radiansPer: Readonly<Record<string, number>> = {
   "": Math.PI / 180,
   deg: Math.PI / 180,

@@ -44,14 +44,14 @@ const emPer: ReadonlyMap<string, number> = new Map([
 ]);
 const rootFontSize = 16;
 
-const pattern = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*(%|[a-z]*)\s*$/i;
+const pattern = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?)(?:\s*(%|[a-z]+))?$/i;
 
 /** Number and unit, or null for anything else: an unknown unit, no number, a number beyond 1e308. */
 export function parseLength(text: string): Length | null {
-  const match = pattern.exec(text);
+  const match = pattern.exec(text.trim());
   if (!match) return null;
   const value = Number(match[1]);
-  const unit = match[2].toLowerCase();
+  const unit = (match[2] ?? "").toLowerCase();
   const known = unit === "%" || unit === "rem" || pxPer.has(unit) || emPer.has(unit);
   return known && Number.isFinite(value) ? { value, unit } : null;
 }

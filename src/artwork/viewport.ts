@@ -15,8 +15,8 @@ export interface Fit {
   readonly mode: "meet" | "slice" | "none";
 }
 
-const number = "[+-]?(?:\\d+\\.?\\d*|\\.\\d+)(?:[eE][+-]?\\d+)?";
-const gap = "(?:\\s+,?\\s*|\\s*,\\s*)";
+const number = "[+-]?(?:\\d+(?:\\.\\d*)?|\\.\\d+)(?:[eE][+-]?\\d+)?";
+const gap = "(?:\\s+(?:,\\s*)?|,\\s*)";
 const boxPattern = new RegExp(`^\\s*(${number})${gap}(${number})${gap}(${number})${gap}(${number})\\s*$`);
 const fitPattern = /^\s*(?:defer\s+)?(none|x(Min|Mid|Max)Y(Min|Mid|Max))(?:\s+(meet|slice))?\s*$/;
 const share: Readonly<Record<string, number>> = { Min: 0, Mid: 0.5, Max: 1 };

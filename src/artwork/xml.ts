@@ -1,7 +1,7 @@
 /** XML text → tree, with saxes in strict mode and our own caps; every error carries line and column. */
 import { SaxesParser } from "saxes";
 import { JobError } from "../problem.ts";
-import { declareEntities } from "./entities.ts";
+import { declareEntities, predefinedEntities } from "./entities.ts";
 import type { SvgNode } from "./node.ts";
 
 export interface XmlDocument {
@@ -15,7 +15,12 @@ export interface XmlDocument {
 const svgNamespace = "http://www.w3.org/2000/svg";
 const xlinkNamespace = "http://www.w3.org/1999/xlink";
 const sizeCap = 64 * 1024 * 1024;
-const depthCap = 2000;
+const depthCap = 1000;
+/** Elements and texts, and their attributes: some 300 MB of tree. */
+const nodeCap = 1_000_000;
+const attributeCap = 2_000_000;
+/** More of them tell nothing new. */
+const instructionCap = 1000;
 
 /** Undeclared prefixes: `svg` and `xlink` mean what they usually mean, all others are foreign. */
 function undeclared(prefix: string): string | undefined {
@@ -24,22 +29,25 @@ function undeclared(prefix: string): string | undefined {
   return prefix === "xlink" ? xlinkNamespace : `urn:undeclared:${prefix}`;
 }
 
-/** Line and column of growing offsets, without a table of lines. */
+/** Line and column of growing offsets, without a table of lines; each character is looked at once. */
 function lineCounter(text: string): (offset: number) => { line: number; column: number } {
   let line = 1;
   let start = 0;
+  let next = text.indexOf("\n");
   return (offset) => {
-    for (let nl = text.indexOf("\n", start); nl >= 0 && nl < offset; nl = text.indexOf("\n", start)) {
+    while (next >= 0 && next < offset) {
       line++;
-      start = nl + 1;
+      start = next + 1;
+      next = text.indexOf("\n", start);
     }
     return { line, column: offset - start + 1 };
   };
 }
 
 /**
- * Reads a document. Throws JobError: `empty-text`, `too-large` (64 M characters), `too-deep` (2000 levels),
- * `entity-too-large`, `broken-xml` (the message says line and column).
+ * Reads a document. Throws JobError: `empty-text`, `too-large` (64 M characters), `too-deep` (1000 levels),
+ * `too-many-elements` (a million elements and texts, two million attributes), `broken-xml` (the message says line
+ * and column), and `entity-too-large`, `entity-cycle`, `entity-markup` where an entity is used.
  */
 export function readXml(text: string): XmlDocument {
   if (text.trim() === "") throw new JobError("empty-text", "the file is empty", "choose an SVG file");
@@ -47,16 +55,36 @@ export function readXml(text: string): XmlDocument {
     throw new JobError("too-large", "the file is larger than 64 MB", "simplify or split the artwork");
   }
   const parser = new SaxesParser({ xmlns: true, position: true, resolvePrefix: undeclared });
+  // Its own table inherits from Object, so that &constructor; would be known.
+  parser.ENTITIES = predefinedEntities();
   const placeOf = lineCounter(text);
   const instructions: string[] = [];
   const open: SvgNode[] = [];
   let root: SvgNode | null = null;
   let namespaceMissing = false;
 
+  const reached = (): { line: number; column: number } =>
+    lineCounter(text)(Math.max(0, Math.min(parser.position, text.length) - 1));
+  const tooMany = (): JobError =>
+    new JobError(
+      "too-many-elements",
+      "the file holds more elements and attributes than can be read",
+      "simplify or split the artwork",
+      reached(),
+    );
+  const countNode = (): void => {
+    if (++nodes > nodeCap) throw tooMany();
+  };
+  let nodes = 0;
+  let attributeCount = 0;
+
   parser.on("error", (error) => {
     // The parser stands just behind the character it refuses, or behind the end.
-    const { line, column } = lineCounter(text)(Math.min(parser.position, text.length) - 1);
-    const reason = error.message.replace(/^\d+:\d+: /, "").replace(/\.$/, "");
+    const { line, column } = reached();
+    const reason = error.message
+      .replace(/^\d+:\d+: /, "")
+      .slice(0, 80)
+      .replace(/\.$/, "");
     throw new JobError(
       "broken-xml",
       `not readable as XML at line ${line}, column ${column}: ${reason}`,
@@ -64,16 +92,24 @@ export function readXml(text: string): XmlDocument {
       { line, column },
     );
   });
-  parser.on("doctype", (doctype) => declareEntities(doctype, parser.ENTITIES));
-  parser.on("processinginstruction", ({ target }) => instructions.push(target));
+  parser.on("doctype", (doctype) => declareEntities(doctype, parser.ENTITIES, reached));
+  parser.on("processinginstruction", ({ target }) => {
+    if (instructions.length < instructionCap) instructions.push(target);
+  });
+  parser.on("attribute", () => {
+    if (++attributeCount > attributeCap) throw tooMany();
+  });
   parser.on("opentag", (tag) => {
+    countNode();
     const parent = open.length > 0 ? open[open.length - 1] : null;
     if (!parent) namespaceMissing = tag.uri === "";
     const svg = tag.uri === svgNamespace || (namespaceMissing && tag.uri === "");
     const attributes: Record<string, string> = Object.create(null);
+    let size = 0;
     for (const key in tag.attributes) {
       const a = tag.attributes[key];
       attributes[a.prefix !== "" && a.uri === xlinkNamespace ? `xlink:${a.local}` : key] = a.value;
+      size += a.value.length;
     }
     const name = svg ? tag.local : tag.name;
     const node: SvgNode = {
@@ -86,6 +122,7 @@ export function readXml(text: string): XmlDocument {
       svg,
       line: startLine,
       column: startColumn,
+      size,
     };
     if (parent) parent.children.push(node);
     else root = node;
@@ -113,6 +150,7 @@ export function readXml(text: string): XmlDocument {
   const addText = (value: string): void => {
     const parent = open[open.length - 1];
     if (!parent || value.trim() === "") return;
+    countNode();
     parent.children.push({
       name: "",
       type: "text",
@@ -123,6 +161,7 @@ export function readXml(text: string): XmlDocument {
       svg: false,
       line: parent.line,
       column: parent.column,
+      size: value.length,
     });
   };
   parser.on("text", addText);

@@ -10,12 +10,9 @@ import type { Path } from "../../src/geometry/path.ts";
 import { segmentCount } from "../../src/geometry/path.ts";
 import { close } from "./helpers.ts";
 
-function draw(
-  d: string,
-  size?: number,
-): { path: Path<"page">; fault: PathFault | null; x: number; y: number } {
+function draw(d: string): { path: Path<"page">; fault: PathFault | null; x: number; y: number } {
   const pen = new Pen(identity);
-  const fault = drawPathData(d, pen, size);
+  const fault = drawPathData(d, pen);
   return { path: pen.path(), fault, x: pen.x, y: pen.y };
 }
 const ends = (path: Path<"page">, k = 0): number[] => {
@@ -59,14 +56,24 @@ describe("commands", () => {
     expect(ends(path, 1)).toEqual([1, 1, 6, 6]);
   });
 
-  test.each(["", "  ", "none", "M1 1", "M1 1L1 1Z", "M1 1zm2 2z", "M1 1A5 5 0 0 1 1 1"])(
-    "“%s” draws nothing and is no fault",
-    (d) => {
-      const { path, fault } = draw(d);
-      expect(path.contours).toEqual([]);
-      expect(fault).toBeNull();
-    },
-  );
+  test.each([
+    ["M1 1L1 1", 1],
+    ["M1 1L1 1Z", 1],
+    ["M1 1zm2 2z", 2],
+    ["M1 1A5 5 0 0 1 1 1", 1],
+  ])("“%s”: %i of no length, dots for a stroke", (d, dots) => {
+    const { path, fault } = draw(d);
+    expect(path.contours.map((c) => Array.from(c.points))).toEqual(
+      Array.from({ length: dots }, (_, i) => Array.from({ length: 8 }, () => 1 + 2 * i)),
+    );
+    expect(fault).toBeNull();
+  });
+
+  test.each(["", "  ", "none", "M1 1"])("“%s” draws nothing and is no fault", (d) => {
+    const { path, fault } = draw(d);
+    expect(path.contours).toEqual([]);
+    expect(fault).toBeNull();
+  });
 
   test("an arc with a radius of 0 is a line, a negative radius counts without its sign", () => {
     expect(Array.from(draw("M0 0A0 5 0 0 1 9 0").path.contours[0].straight)).toEqual([1]);
@@ -135,34 +142,31 @@ const run = fc
   });
 const pathData = fc.array(run, { minLength: 1, maxLength: 12 }).map((runs) => `M1.5-2${runs.join("")}`);
 
-describe("chunks (oracle: svg-path-parser 1.1.0, makeAbsolute)", () => {
-  test("cut anywhere, the commands are those of the whole text", () => {
+describe("oracle: svg-path-parser 1.1.0", () => {
+  test("letters and numbers are those that it reads", () => {
     fc.assert(
-      fc.property(pathData, fc.integer({ min: 1, max: 7 }), (d, size) => {
-        const strip = ({ code, ...rest }: { code: string }): unknown => ({ ...rest, code });
-        const parts: unknown[] = [];
-        const fault = scanPathData(d, size, (text) => {
-          const chunk = svgPathParser.parseSVG(text);
-          expect(chunk.length - 1).toBeLessThanOrEqual(size);
-          parts.push(...chunk.slice(1).map(strip));
+      fc.property(pathData, (d) => {
+        const read: unknown[] = [];
+        const fault = scanPathData(d, (letter, values) => {
+          read.push([
+            letter === "z" ? "Z" : letter,
+            ...values.subarray(0, counts[letter.toUpperCase()] ?? 7),
+          ]);
         });
         expect(fault).toBeNull();
-        expect(parts).toEqual(svgPathParser.parseSVG(d).map(strip));
+        const wanted = svgPathParser.parseSVG(d).map((c) => {
+          const { x1, y1, x2, y2, rx, ry, xAxisRotation, largeArc, sweep, x, y } = c;
+          const all = [x1, y1, x2, y2, rx, ry, xAxisRotation, largeArc, sweep, x, y];
+          return [c.code, ...all.filter((v) => v !== undefined).map(Number)];
+        });
+        expect(read).toEqual(wanted);
       }),
     );
   });
 
-  test("drawn in chunks, it is the path drawn in one piece", () => {
+  test("the ends of all segments are those of makeAbsolute", () => {
     fc.assert(
-      fc.property(pathData, fc.integer({ min: 1, max: 7 }), (d, size) => {
-        expect(draw(d, size)).toEqual(draw(d, 1e9));
-      }),
-    );
-  });
-
-  test("drawn in chunks, the ends of all segments are those of makeAbsolute", () => {
-    fc.assert(
-      fc.property(pathData, fc.integer({ min: 1, max: 7 }), (d, size) => {
+      fc.property(pathData, (d) => {
         fc.pre(!/a/i.test(d));
         const wanted: number[] = [];
         for (const c of svgPathParser.makeAbsolute(svgPathParser.parseSVG(d))) {
@@ -170,7 +174,7 @@ describe("chunks (oracle: svg-path-parser 1.1.0, makeAbsolute)", () => {
           wanted.push(c.x as number, c.y as number);
         }
         const got: number[] = [];
-        for (const { points: p } of draw(d, size).path.contours) {
+        for (const { points: p } of draw(d).path.contours) {
           for (let i = 6; i < p.length; i += 6) {
             if (p[i] !== p[i - 6] || p[i + 1] !== p[i - 5]) got.push(p[i], p[i + 1]);
           }

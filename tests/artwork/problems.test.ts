@@ -1,28 +1,30 @@
 import { describe, expect, test } from "vitest";
-import { readArtwork } from "../../src/artwork/read.ts";
-import { codes, ids, ink, page, read } from "./helpers.ts";
+import { readInk } from "../../src/ink/ink.ts";
+import { ProblemsError } from "../../src/problem.ts";
+import { codes, ids, ink, page, read, readText } from "./helpers.ts";
 
 const gradient = (id: string, ...stops: string[]): string =>
   `<linearGradient id="${id}">${stops.map((s) => `<stop stop-color="${s}"/>`).join("")}</linearGradient>`;
 const rect = (attributes: string): string => `<rect id="r" width="5" height="5" ${attributes}/>`;
 const defs =
   `<defs>${gradient("dark", "black", "#444")}${gradient("light", "white", "#eee")}` +
-  '<radialGradient id="via" href="#dark"/><linearGradient id="loop" href="#loop"/><pattern id="p"/></defs>';
+  '<radialGradient id="via" href="#dark"/><linearGradient id="loop" href="#loop"/><pattern id="p"/><pattern id="tiny" width=".001" height=".001"><rect width="1" height="1"/></pattern>' +
+  '<mask id="grey" maskUnits="userSpaceOnUse"><rect width="99" height="99" fill="gray"/></mask></defs>';
 
 describe("every problem, by element", () => {
   test.each([
-    ["<text id='x'>Hello   big\n world</text>", "text-not-drawn", "stop", false],
-    ["<text id='x'><tspan>in</tspan>side</text>", "text-not-drawn", "stop", false],
-    ["<image id='x' href='a.png' width='5' height='5'/>", "image-not-drawn", "stop", false],
-    ["<foreignObject id='x'/>", "foreign-object-not-drawn", "stop", false],
-    ["<video id='x'/>", "element-not-drawn", "stop", false],
-    ["<rect id='x' width='5' height='5' clip-path='url(#c)'/>", "clip-not-applied", "stop", true],
-    ["<rect id='x' width='5' height='5' style='mask:url(#c)'/>", "mask-not-applied", "stop", true],
-    ["<rect id='x' width='5' height='5' filter='blur(2px)'/>", "filter-not-applied", "stop", true],
-    ["<rect id='x' width='5' height='5' style='mix-blend-mode:screen'/>", "blend-not-applied", "stop", true],
-    ["<g id='x' clip-path='url(#c)'><rect width='5' height='5'/></g>", "clip-not-applied", "stop", true],
-    ["<path id='x' marker-end='url(#m)' d='M0 0h5v5'/>", "marker-not-drawn", "stop", true],
-    ["<g style='marker:url(#m)'><path id='x' d='M0 0h5v5'/></g>", "marker-not-drawn", "stop", true],
+    ["<text id='x' font-family='Reed'>Hello   big\n world</text>", "font-missing", "error", false],
+    ["<image id='x' href='a.png' width='5' height='5'/>", "picture-not-loaded", "error", false],
+    ["<image id='x' href='data:image/svg+xml,x' width='5' height='5'/>", "picture-not-read", "error", false],
+    ["<foreignObject id='x'/>", "foreign-object-not-drawn", "error", false],
+    ["<video id='x'/>", "element-not-drawn", "error", false],
+    ["<rect id='x' width='5' height='5' clip-path='url(#c)'/>", "clip-missing", "error", true],
+    ["<rect id='x' width='5' height='5' clip-path='circle(3px)'/>", "clip-not-applied", "error", true],
+    ["<rect id='x' width='5' height='5' style='mask:url(#c)'/>", "mask-missing", "error", true],
+    ["<rect id='x' width='5' height='5' mask='url(#grey)'/>", "mask-not-flat", "error", true],
+    ["<rect id='x' width='5' height='5' filter='blur(2px)'/>", "filter-not-applied", "error", true],
+    ["<rect id='x' width='5' height='5' style='mix-blend-mode:screen'/>", "blend-not-applied", "error", true],
+    ["<g id='x' clip-path='url(#c)'><rect width='5' height='5'/></g>", "clip-missing", "error", true],
     ["<script id='x'>1</script>", "script-ignored", "caution", false],
     ["<animate id='x'/>", "animation-ignored", "caution", false],
     ["<rect width='5' height='5'><animateTransform id='x'/></rect>", "animation-ignored", "caution", true],
@@ -37,15 +39,12 @@ describe("every problem, by element", () => {
     ["<style id='x'>@media print{rect{fill:red}}</style>", "style-ignored", "caution", false],
     ["<style id='x' type='text/other'>rect{fill:red}</style>", "style-ignored", "caution", false],
     ["<style id='x'>@keyframes a{from{fill:red}}</style>", "animation-ignored", "caution", false],
-    ["<rect id='x' width='5' height='5' fill='url(#p)'/>", "pattern-not-drawn", "stop", false],
-    ["<rect id='x' width='5' height='5' fill='url(#none)'/>", "paint-missing", "stop", false],
-    ["<rect id='x' x='60' width='5' height='5' fill='#c0c0c0'/>", "light-not-marked", "caution", false],
-    ["<rect id='x' width='5' height='5' fill='nonsense'/>", "colour-not-understood", "stop", true],
-    ["<rect id='x' width='5' height='5' fill='url(#dark)'/>", "gradient-flattened", "caution", true],
-    ["<rect id='x' width='5' height='5' fill='url(#via)'/>", "gradient-flattened", "caution", true],
-    ["<rect id='x' width='5' height='5' fill='url(#light)'/>", "gradient-flattened", "caution", false],
+    ["<rect id='x' width='50' height='50' fill='url(#tiny)'/>", "pattern-not-drawn", "error", false],
+    ["<rect id='x' width='5' height='5' fill='url(#grey)'/>", "paint-not-drawn", "error", false],
+    ["<rect id='x' width='5' height='5' fill='url(#none)'/>", "paint-missing", "error", false],
+    ["<rect id='x' width='5' height='5' fill='nonsense'/>", "colour-not-understood", "error", true],
     ["<rect id='x' width='5' height='5' systemLanguage='de'/>", "language-not-shown", "caution", false],
-    ["<rect id='x' width='5' height='5' style='rotate:20deg'/>", "transform-not-understood", "stop", true],
+    ["<rect id='x' width='5' height='5' style='rotate:20deg'/>", "transform-not-understood", "error", true],
   ])("%s → %s", (content, code, severity, drawn) => {
     const artwork = read(ink + defs + content);
     expect(artwork.problems).toMatchObject([{ code, severity, where: { id: "x", line: 1 } }]);
@@ -58,13 +57,8 @@ describe("every problem, by element", () => {
   });
 
   test("a style sheet named before the root", () => {
-    const artwork = readArtwork(`<?xml-stylesheet href="a.css"?>${page(ink)}`);
+    const artwork = readText(`<?xml-stylesheet href="a.css"?>${page(ink)}`);
     expect(codes(artwork)).toEqual(["style-not-loaded"]);
-  });
-
-  test("the first words of a text are said, not all of them", () => {
-    const { problems } = read(`${ink}<text>One  two three four five six seven eight nine ten</text>`);
-    expect(problems[0].message).toBe("text is not drawn: “One two three four five six seven eight …”");
   });
 
   test("a gradient without stops paints nothing; a cycle of gradients ends", () => {
@@ -72,10 +66,8 @@ describe("every problem, by element", () => {
   });
 
   test("each element is reported once per code, however often it is drawn", () => {
-    const artwork = read(
-      `${ink}<g id="g"><text>Hi</text></g><use href="#g"/><use href="#g"/><text>Hi</text>`,
-    );
-    expect(codes(artwork)).toEqual(["text-not-drawn", "text-not-drawn"]);
+    const artwork = read(`${ink}<g id="g"><video/></g><use href="#g"/><use href="#g"/><video/>`);
+    expect(codes(artwork)).toEqual(["element-not-drawn", "element-not-drawn"]);
   });
 
   test.each([
@@ -97,22 +89,65 @@ describe("size", () => {
     expect(artwork.shapes[0].path.contours.length).toBe(50_000);
     expect(artwork.shapes[1].path.contours[0].straight.length).toBe(210_001);
   });
-  test("20,000 shapes, ink and light in turn", () => {
+  test("20,000 shapes, ink and light in turn", async () => {
     let content = "";
     for (let i = 0; i < 10_000; i++) {
       const at = `x="${(i % 100) + 0.1}" y="${Math.floor(i / 100) + 0.1}" width=".3" height=".3"`;
       content += `<rect ${at}/><rect transform="translate(.4 .4)" fill="white" ${at}/>`;
     }
     const artwork = read(content);
-    expect(artwork.shapes.length).toBe(10_000);
+    expect(artwork.shapes.length).toBe(20_000);
     expect(codes(artwork)).toEqual([]);
+    const { shapes, problems } = await readInk(page(content));
+    expect(shapes.length).toBe(10_000);
+    expect(problems).toEqual([]);
   });
 });
 
-test("paper white beside the ink is nothing, a bent file is known again", () => {
-  expect(codes(read('<rect width="5" height="5"/><rect x="60" width="5" height="5" fill="#fff"/>'))).toEqual(
-    [],
-  );
+test("a light shape beside the ink is said, paper white is not", async () => {
+  const beside = async (fill: string): Promise<unknown[]> =>
+    (await readInk(page(`${ink}<rect id="x" x="60" width="5" height="5" fill="${fill}"/>`))).problems.map(
+      ({ code, severity, where }) => [code, severity, where?.id],
+    );
+  expect(await beside("#c0c0c0")).toEqual([["light-not-marked", "caution", "x"]]);
+  expect(await beside("#fff")).toEqual([]);
+});
+
+test("a bent file is known again", () => {
   const bent = `<svg xmlns="http://www.w3.org/2000/svg" data-fallaway="bent" width="9mm" height="9mm"><path d="M0 0H9V9z"/></svg>`;
-  expect(readArtwork(bent).problems.map((p) => [p.code, p.severity])).toEqual([["bent-already", "stop"]]);
+  expect(readText(bent).problems.map((p) => [p.code, p.severity])).toEqual([["bent-already", "error"]]);
+});
+
+describe("errors stand in the way unless they are allowed", () => {
+  const blurred = page(
+    '<rect id="a" width="9" height="9" filter="blur(1px)"/><video id="b"/><rect id="c" x="20" width="9" height="9" filter="blur(1px)"/>',
+  );
+  const failure = async (allow: readonly string[]): Promise<ProblemsError> => {
+    try {
+      await readInk(blurred, { allow });
+    } catch (error) {
+      if (error instanceof ProblemsError) return error;
+      throw error;
+    }
+    throw new Error("the ink was resolved without an error");
+  };
+  test("all of them at once, in the order of the file", async () => {
+    const { problems, problem } = await failure([]);
+    expect(problems.map((p) => [p.code, p.where?.id])).toEqual([
+      ["filter-not-applied", "a"],
+      ["element-not-drawn", "b"],
+      ["filter-not-applied", "c"],
+    ]);
+    expect(problem.code).toBe("filter-not-applied");
+  });
+  test("one code allowed leaves the others", async () => {
+    const { problems } = await failure(["filter-not-applied", "no-such-code"]);
+    expect(problems.map((p) => p.code)).toEqual(["element-not-drawn"]);
+  });
+  test("all allowed: cautions, and the shapes as they were drawn", async () => {
+    const allow = ["filter-not-applied", "element-not-drawn"];
+    const { shapes, problems } = await readInk(blurred, { allow });
+    expect(shapes.map((s) => s.id)).toEqual(["a", "c"]);
+    expect(problems.map((p) => p.severity)).toEqual(["caution", "caution", "caution"]);
+  });
 });

@@ -1,14 +1,17 @@
 import { describe, expect, test } from "vitest";
-import { luminanceOverWhite, parseColour, parsePaint, toneOf } from "../../src/artwork/paint.ts";
+import { luminanceOver, parseColour, parsePaint } from "../../src/artwork/paint.ts";
+import { inkDefaults } from "../../src/ink/options.ts";
+import { toneOf } from "../../src/ink/tone.ts";
 import { codes, ids, ink, read } from "./helpers.ts";
 
-/** True when a 5 × 5 rect with these attributes leaves a fill, under the given style sheet. */
-const inked = (attributes: string, sheet = "", around = "g"): boolean =>
-  ids(
-    read(
-      `<style>${sheet}</style>${ink}<${around}><rect id="r" width="5" height="5" ${attributes}/></${around}>`,
-    ),
-  ).includes("r");
+/** True when a 5 × 5 rect with these attributes is painted dark, under the given style sheet. */
+function inked(attributes: string, sheet = ""): boolean {
+  const { shapes } = read(
+    `<style>${sheet}</style>${ink}<g><rect id="r" width="5" height="5" ${attributes}/></g>`,
+  );
+  const painted = shapes.find((shape) => shape.id === "r");
+  return painted !== undefined && toneOf(painted.colours, inkDefaults).does === "ink";
+}
 
 describe("the cascade (r is ink when dark wins)", () => {
   test.each([
@@ -98,12 +101,15 @@ describe("ink (IEC 61966-2-1, WCAG 2: relative luminance below 0.5 over white)",
     ["black", 0.26, false],
   ])("%s at %d", (text, opacity, expected) => {
     const colour = parseColour(text);
-    expect(colour && toneOf([colour], opacity)?.ink).toBe(expected);
+    const tone = colour && toneOf([{ ...colour, a: opacity }], inkDefaults);
+    expect(tone?.does === "ink").toBe(expected);
   });
   test("alpha and opacity multiply; nothing is painted at 0", () => {
-    const colour = parseColour("rgba(0,0,0,.5)");
-    expect(colour && luminanceOverWhite(colour, 0.5)).toBeCloseTo(((0.75 + 0.055) / 1.055) ** 2.4, 12);
-    expect(colour && toneOf([colour], 0)).toBeNull();
+    const { shapes } = read('<rect width="5" height="5" fill="rgba(0,0,0,.5)" fill-opacity=".5"/>');
+    const [colour] = shapes[0].colours;
+    expect(colour.a).toBeCloseTo(0.25, 12);
+    expect(luminanceOver(colour, 1)).toBeCloseTo(((0.75 + 0.055) / 1.055) ** 2.4, 12);
+    expect(toneOf([{ r: 0, g: 0, b: 0, a: 0 }], inkDefaults).does).toBe("nothing");
   });
   test("paint values", () => {
     expect(parsePaint("url('#a') none")).toMatchObject({ url: "#a", kind: "none" });
@@ -119,16 +125,14 @@ describe("fills and strokes", () => {
     expect(artwork.shapes[0].path.contours.map((c) => c.closed)).toEqual([true, true]);
   });
 
-  test("a dark stroke is a centre line beside the fill, drawn as it was", () => {
+  test("a stroke stands beside the fill, with the line as it was drawn", () => {
     const artwork = read('<path id="p" stroke="#222" d="M0 0h9v9"/>');
-    expect(artwork.shapes.map((s) => [s.id, s.paint])).toEqual([
-      ["p", "fill"],
-      ["p-line", "centre-line"],
+    expect(artwork.shapes.map((s) => [s.id, s.stroke === null])).toEqual([
+      ["p", true],
+      ["p-stroke", false],
     ]);
     expect(artwork.shapes.map((s) => s.path.contours[0].closed)).toEqual([true, false]);
-    expect(artwork.problems).toMatchObject([
-      { code: "stroke-as-centre-line", severity: "caution", where: { id: "p" } },
-    ]);
+    expect(codes(artwork)).toEqual([]);
   });
 
   test("alone it keeps the id; made ids are unique", () => {
@@ -137,56 +141,50 @@ describe("fills and strokes", () => {
     );
     expect(ids(artwork)).toEqual(["p", "path-1", "path-2", "path-3"]);
     expect(artwork.shapes[1].path.contours[0].closed).toBe(true);
-    expect(artwork.problems.length).toBe(4);
   });
 
   test.each([
     'stroke="none"',
     'stroke="black" stroke-width="0"',
-    'stroke="white"',
     'stroke="black" stroke-opacity="0"',
+    'stroke="black" opacity="0"',
   ])("%s leaves no line", (stroke) => {
     const artwork = read(`${ink}<path fill="none" ${stroke} d="M0 0h9v9"/>`);
     expect(ids(artwork)).toEqual(["ink"]);
     expect(codes(artwork)).toEqual([]);
   });
 
+  test("the stroke's own properties, inherited and computed (SVG 2, 13.5)", () => {
+    const [line] = read(
+      '<g stroke="#000" stroke-width="10%" stroke-linecap="round" stroke-linejoin="bevel" stroke-miterlimit="7">' +
+        '<path transform="scale(2 3)" fill="none" stroke-dasharray="1, 2 3" stroke-dashoffset="1in" d="M0 0h9"/></g>',
+    ).shapes;
+    // A percentage is of the viewport's diagonal over √2, here 100; an odd list is said twice.
+    expect(line.stroke).toEqual({
+      width: 10,
+      cap: "round",
+      join: "bevel",
+      miterLimit: 7,
+      dashes: [1, 2, 3, 1, 2, 3],
+      dashOffset: 96,
+      space: { a: 2, b: 0, c: 0, d: 3, e: 0, f: 0 },
+    });
+  });
+
+  test.each([
+    ["stroke-dasharray", "none", [], []],
+    ["stroke-dasharray", "0 0", [], []],
+    ["stroke-dasharray", "4", [4, 4], []],
+    ["stroke-dasharray", "4 -1", [], ["dashes-not-understood"]],
+    ["stroke-dasharray", "4 x", [], ["dashes-not-understood"]],
+  ])("%s: %s", (property, text, dashes, found) => {
+    const artwork = read(`<path fill="none" stroke="#000" ${property}="${text}" d="M0 0h9"/>`);
+    expect(artwork.shapes[0].stroke?.dashes).toEqual(dashes);
+    expect(codes(artwork)).toEqual(found);
+  });
+
   test("paint-order turns the two around", () => {
     const artwork = read('<path id="p" paint-order="stroke" stroke="#222" d="M0 0h9v9"/>');
-    expect(artwork.shapes.map((s) => s.paint)).toEqual(["centre-line", "fill"]);
-  });
-});
-
-describe("knockouts", () => {
-  const dark = '<rect id="dark" x="10" y="10" width="20" height="20"/>';
-  test.each([
-    ["light over ink", `${dark}<rect fill="white" x="15" y="15" width="5" height="5"/>`, true],
-    ["light under ink", `<rect fill="white" width="100" height="100"/>${dark}`, false],
-    ["light beside ink", `${dark}<rect fill="white" x="30" y="10" width="5" height="5"/>`, false],
-    ["light stroke over ink", `${dark}<path fill="none" stroke="white" d="M0 20H50"/>`, true],
-    [
-      "wide light stroke beside ink",
-      `${dark}<path fill="none" stroke="white" stroke-width="4" d="M0 31H50"/>`,
-      true,
-    ],
-    [
-      "thin light stroke beside ink",
-      `${dark}<path fill="none" stroke="white" stroke-width="1" d="M0 31H50"/>`,
-      false,
-    ],
-    [
-      "a thin dark shadow over ink",
-      `${dark}<rect fill-opacity=".1" x="15" y="15" width="5" height="5"/>`,
-      false,
-    ],
-    [
-      "light over a dark line",
-      '<path fill="none" stroke="black" d="M0 5H50"/><rect fill="white" width="9" height="9"/>',
-      true,
-    ],
-  ])("%s", (_what, content, expected) => {
-    const found = read(content).problems.filter((p) => p.code === "knockout-not-applied");
-    expect(found.length).toBe(expected ? 1 : 0);
-    if (expected) expect(found[0]).toMatchObject({ severity: "stop", where: { line: 1 } });
+    expect(artwork.shapes.map((s) => s.stroke === null)).toEqual([false, true]);
   });
 });

@@ -1,9 +1,9 @@
 /** Outside checks of reading SVG: units, viewports, arcs, luminance. Sources stand beside the numbers. */
 import { describe, expect, test } from "vitest";
 import { arcCentre, drawArc } from "../../src/artwork/arcs.ts";
-import { luminanceOverWhite, parseColour } from "../../src/artwork/paint.ts";
+import { luminanceOver, parseColour } from "../../src/artwork/paint.ts";
 import { Pen } from "../../src/artwork/pen.ts";
-import { readArtwork } from "../../src/artwork/read.ts";
+import { readDrawing } from "../../src/artwork/read.ts";
 import { lengthMm, parseLength, userUnits } from "../../src/artwork/units.ts";
 import { parseFit, parseViewBox, viewportTransform } from "../../src/artwork/viewport.ts";
 import { identity } from "../../src/geometry/affine.ts";
@@ -60,12 +60,14 @@ describe("viewports (SVG 2, 8.2; numbers of W3C coords-viewattr-01-b.svg, viewBo
 
   // w3c/svgwg arcs01.svg: 12cm × 5.25cm, viewBox 0 0 1200 400 → 0.1 mm per unit, 6.25 mm down.
   test("arcs01.svg lies on the page at 0.1 mm per unit, 6.25 mm down", () => {
-    const artwork = readArtwork(
+    const drawing = readDrawing(
       '<svg xmlns="http://www.w3.org/2000/svg" width="12cm" height="5.25cm" viewBox="0 0 1200 400">' +
         '<rect width="1200" height="400"/></svg>',
     );
-    expect([artwork.widthMm, artwork.heightMm]).toEqual([120, 52.5]);
-    const p = artwork.shapes[0].path.contours[0].points;
+    expect(drawing.size).toEqual({ widthMm: 120, heightMm: 52.5 });
+    const [item] = drawing.items;
+    if (item.kind !== "painted") throw new Error("a rect is painted");
+    const p = item.path.contours[0].points;
     expect(p[0]).toBeCloseTo(0, 12);
     expect(p[1]).toBeCloseTo(6.25, 12);
     expect(p[12]).toBeCloseTo(120, 12);
@@ -221,6 +223,6 @@ describe("luminance (WCAG 2 contrast against white)", () => {
     ["#ffff00", 1.07383923092657],
   ])("%s: contrast %d", (text, contrast) => {
     const colour = parseColour(text);
-    expect(colour && 1.05 / (luminanceOverWhite(colour, 1) + 0.05)).toBeCloseTo(contrast, 10);
+    expect(colour && 1.05 / (luminanceOver(colour, 1) + 0.05)).toBeCloseTo(contrast, 10);
   });
 });
