@@ -4,9 +4,9 @@ import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { geoSatelliteRaw } from "d3-geo-projection";
 import parser from "svg-path-parser";
-import { readArtwork } from "../dist/artwork/read.js";
 import { CertifiedFitter } from "../dist/fit/certified.js";
 import { transformPath } from "../dist/geometry/path.js";
+import { readInk } from "../dist/ink/ink.js";
 import { cylinder } from "../dist/vessel/cylinder.js";
 import { mapContour, Warp } from "../dist/warp/warp.js";
 
@@ -60,8 +60,9 @@ const into = icons
   .flatMap((text) => [...text.matchAll(/ d="([^"]+)"/g)].flatMap((m) => parser.parseSVG(m[1])))
   .filter((c) => !"MmZz".includes(c.code)).length;
 const k = 2.5 / (25.4 / 96);
-const contours = icons
-  .flatMap((text) => readArtwork(text).shapes)
+const inks = await Promise.all(icons.map((text) => readInk(text)));
+const contours = inks
+  .flatMap((ink) => ink.shapes)
   .flatMap((s) => transformPath(s.path, { a: k, b: 0, c: 0, d: k, e: -30, f: -30 }).contours);
 const warp = new Warp(cylinder(40, "girth"), head);
 for (const tolerance of [1e-1, 1e-2, 2e-3, 1e-3, 1e-4]) {
