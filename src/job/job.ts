@@ -41,11 +41,22 @@ const limits = z.strictObject({
   usableDepthMm: z.union([z.number().min(0.001).max(1000), z.literal("rayleigh")]).optional(),
   maxIncidenceDeg: z.number().positive().lt(90).optional(),
 });
+const ink = z.strictObject({
+  from: z.enum(["dark", "light", "any"]).optional(),
+  below: z.number().min(0).max(1).optional(),
+  colours: z.array(z.string()).optional(),
+  strokes: z.enum(["outline", "centre-line"]).optional(),
+  keepShapes: z.boolean().optional(),
+  trace: z.boolean().optional(),
+  fonts: z.array(z.string()).optional(),
+  allow: z.array(z.string()).optional(),
+});
 
 export const jobFileSchema = z.strictObject({
   $schema: z.string().optional(),
   schema: z.literal("fallaway-job-1").optional(),
   artwork: z.strictObject({ path: z.string(), sha256: z.string().optional() }).optional(),
+  ink: ink.optional(),
   vessel: vessel.optional(),
   placement: placement.optional(),
   lens: lens.optional(),
@@ -59,9 +70,26 @@ export const jobFileSchema = z.strictObject({
 export type JobFile = z.infer<typeof jobFileSchema>;
 export type Pivot = z.infer<typeof pivot>;
 
+/** What of the artwork is ink, and how it is made. */
+export interface InkAsked {
+  readonly from: "dark" | "light" | "any";
+  /** Relative luminance, 0…1. */
+  readonly below: number;
+  /** `#rrggbb` each; where there are any, they alone are ink. */
+  readonly colours: readonly string[];
+  readonly strokes: "outline" | "centre-line";
+  readonly keepShapes: boolean;
+  readonly trace: boolean;
+  /** Font files and folders, from where the job file is. */
+  readonly fonts: readonly string[];
+  /** Codes of problems let pass as cautions. */
+  readonly allow: readonly string[];
+}
+
 export interface Job {
   readonly schema: "fallaway-job-1";
   readonly artwork?: { readonly path: string; readonly sha256?: string | undefined };
+  readonly ink: InkAsked;
   readonly vessel: { readonly diameterMm: number };
   readonly placement: {
     /** Size of the ink around and along; left out where the artwork's own size or proportions stand. */

@@ -1,7 +1,7 @@
 /** Job file, options and profiles → one resolved job, or a one-line error that names what is wrong. */
 import type { z } from "zod";
 import { JobError } from "../problem.ts";
-import { type Job, type JobFile, jobFileSchema, type Pivot } from "./job.ts";
+import { type InkAsked, type Job, type JobFile, jobFileSchema, type Pivot } from "./job.ts";
 import { nearest } from "./nearest.ts";
 import type { Profiles } from "./profiles.ts";
 
@@ -12,6 +12,8 @@ const DEFAULT_SOURCE = "pulsed-fibre";
 const MAX_INCIDENCE_DEG = 60;
 /** A fortieth of a typical spot. */
 const TOLERANCE_MM = 0.002;
+/** Half of the light of white (our own choice). */
+const INK_BELOW = 0.5;
 
 /**
  * Checks parsed JSON against the job's schema. `where` names the file (or "the options") in the message;
@@ -51,6 +53,29 @@ export function readJobFile(
         ? `write it as a number in ${unit}, without a unit`
         : "shared/job.schema.json says what is allowed",
   );
+}
+
+/** What is asked of the ink; options win. Throws JobError `ink-colour` for what is no `#rrggbb`. */
+export function resolveInk(file: JobFile["ink"], options: JobFile["ink"]): InkAsked {
+  const asked = { ...file, ...options };
+  for (const colour of asked.colours ?? []) {
+    if (/^#[0-9a-f]{6}$/i.test(colour)) continue;
+    throw new JobError(
+      "ink-colour",
+      `the ink colour "${colour}" is not of the form #rrggbb`,
+      "give six hexadecimal digits, in quotes, as in --ink-colour '#102030'",
+    );
+  }
+  return {
+    from: asked.from ?? "dark",
+    below: asked.below ?? INK_BELOW,
+    colours: asked.colours ?? [],
+    strokes: asked.strokes ?? "outline",
+    keepShapes: asked.keepShapes ?? false,
+    trace: asked.trace ?? false,
+    fonts: asked.fonts ?? [],
+    allow: asked.allow ?? [],
+  };
 }
 
 /** `file` and `options` are checked job files; options win. `where` names the file in messages. */
@@ -97,6 +122,7 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   return {
     schema: "fallaway-job-1",
     ...(artwork ? { artwork } : {}),
+    ink: resolveInk(file.ink, options.ink),
     vessel: { diameterMm },
     placement: {
       ...(placement.widthMm === undefined ? {} : { widthMm: placement.widthMm }),
