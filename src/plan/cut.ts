@@ -6,9 +6,19 @@
 import { Fitter } from "../fit/fit.ts";
 import { evalCubic, subCubic } from "../geometry/cubic.ts";
 import type { MappedCurve } from "../geometry/curve.ts";
-import { type Box, type Contour, type Path, PathBuilder } from "../geometry/path.ts";
+import {
+  type Box,
+  type Contour,
+  type Path,
+  PathBuilder,
+  pathBounds,
+  segmentCount,
+  uniteBoxes,
+} from "../geometry/path.ts";
 import { bracketRoot } from "../geometry/roots.ts";
 import type { Problem } from "../problem.ts";
+import { Effort } from "../region/effort.ts";
+import { Plane } from "../region/plane.ts";
 import { type Ink, type InkShape, inkShape } from "./ink.ts";
 import type { Strip, Zone } from "./zones.ts";
 
@@ -24,7 +34,9 @@ const CRUMB = 1e-6;
 /** How closely the cut follows a curved edge (mm). */
 const EDGE = 1e-4;
 
-export async function cutInk(ink: Ink, strips: readonly Strip[], halfWidth: number): Promise<CutInk> {
+/** Throws JobError `outlines-too-dense`. */
+export function cutInk(ink: Ink, strips: readonly Strip[], halfWidth: number): CutInk {
+  const effort = new Effort();
   const pieces = new Map<Zone, InkShape[]>();
   const problems: Problem[] = [];
   const put = (zone: Zone, shape: InkShape): void => {
@@ -42,7 +54,7 @@ export async function cutInk(ink: Ink, strips: readonly Strip[], halfWidth: numb
         kept.push(shape);
         continue;
       }
-      const { inside, outside } = await divide(shape, strip, halfWidth, problems);
+      const { inside, outside } = divide(shape, strip, halfWidth, problems, effort);
       const allowed = strip.allows === "inside" ? inside : outside;
       const forbidden = strip.allows === "inside" ? outside : inside;
       if (allowed) kept.push(allowed);
@@ -69,12 +81,13 @@ function edgeRange(strip: Strip, box: Box, halfWidth: number): { least: number; 
 
 type Halves = { inside: InkShape | null; outside: InkShape | null };
 
-async function divide(
+function divide(
   shape: InkShape,
   strip: Strip,
   halfWidth: number,
   problems: Problem[],
-): Promise<Halves> {
+  effort: Effort,
+): Halves {
   const { least, most } = edgeRange(strip, shape.box, halfWidth);
   const [lo, hi] = span(strip, shape.box);
   if (lo >= -least - TOUCH && hi <= least + TOUCH) return { inside: shape, outside: null };
@@ -82,11 +95,9 @@ async function divide(
   let inside: InkShape | null;
   let outside: InkShape | null;
   if (shape.paint === "fill") {
-    const { splitFill } = await import("./papercut.ts");
-    const split = splitFill(shape.path, shape.rule, regionOf(strip, shape.box));
-    // The parts are clean curves: holes by direction, nothing twice.
-    inside = inkShape({ ...shape, rule: "nonzero" }, split.inside);
-    outside = inkShape({ ...shape, rule: "nonzero" }, split.outside);
+    const split = splitFill(shape.path, regionOf(strip, shape.box), effort);
+    inside = inkShape(shape, split.inside);
+    outside = inkShape(shape, split.outside);
     if (split.asPolygons) {
       problems.push({
         code: "cut-as-polygon",
@@ -107,6 +118,21 @@ async function divide(
 }
 
 const size = (shape: InkShape): number => (shape.paint === "fill" ? shape.areaMm2 : shape.lengthMm);
+
+/** A filled path inside and outside a region, curves kept as curves. */
+function splitFill(
+  path: Path<"flat">,
+  region: Path<"flat">,
+  effort: Effort,
+): { inside: Path<"flat">; outside: Path<"flat">; asPolygons: boolean } {
+  const box = uniteBoxes(pathBounds(path), pathBounds(region));
+  if (!box) return { inside: path, outside: path, asPolygons: false };
+  const plane = new Plane<"flat">(box, segmentCount(path), effort);
+  const [subject, window] = [plane.polygons(path), plane.resolve(plane.polygons(region), "nonzero")];
+  const inside = plane.outlines(plane.intersection(subject, window));
+  const outside = plane.outlines(plane.difference(subject, window));
+  return { inside, outside, asPolygons: inside.asPolygons || outside.asPolygons };
+}
 
 /** The strip over a box, a millimetre longer at both ends, its edges within EDGE of the true ones. */
 function regionOf(strip: Strip, box: Box): Path<"flat"> {

@@ -1,9 +1,10 @@
 /** Artwork on its page → ink on the flat: turned, sized and set down as the job asks, in mm, with its area. */
 
-import type { Artwork, FillRule, Paint } from "../artwork/types.ts";
+import type { Artwork, Paint } from "../artwork/types.ts";
 import { multiply, rotate, scale, translate } from "../geometry/affine.ts";
 import { contourLength } from "../geometry/cubic.ts";
 import {
+  areaOf,
   type Box,
   type Path,
   pathBounds,
@@ -13,16 +14,15 @@ import {
 } from "../geometry/path.ts";
 import type { Job } from "../job/job.ts";
 import { JobError, type Where } from "../problem.ts";
-import { fillArea } from "./area.ts";
 
 export interface InkShape {
   readonly id: string;
   readonly where: Where;
   readonly paint: Paint;
-  readonly rule: FillRule;
+  /** As in the artwork's Shape: a fill is its own area. */
   readonly path: Path<"flat">;
   readonly box: Box;
-  /** Area inside by the fill rule; 0 for centre lines. */
+  /** 0 for centre lines. */
   readonly areaMm2: number;
   /** Length of a centre line; 0 for fills. */
   readonly lengthMm: number;
@@ -79,7 +79,7 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
 
 /** A shape of the given path, or null where the path is empty. */
 export function inkShape(
-  like: Pick<InkShape, "id" | "where" | "paint" | "rule">,
+  like: Pick<InkShape, "id" | "where" | "paint">,
   path: Path<"flat">,
 ): InkShape | null {
   const box = pathBounds(path);
@@ -89,10 +89,9 @@ export function inkShape(
     id: like.id,
     where: like.where,
     paint: like.paint,
-    rule: like.rule,
     path,
     box,
-    areaMm2: fill ? fillArea(path, like.rule) : 0,
+    areaMm2: fill ? areaOf(path) : 0,
     lengthMm: fill ? 0 : path.contours.reduce((sum, c) => sum + contourLength(c), 0),
   };
 }

@@ -65,8 +65,7 @@ export function inkPoints(ink: Ink): InkPoints {
       }
     });
     winding?.forEach((turns, i) => {
-      const inside = shape.rule === "evenodd" ? turns % 2 !== 0 : turns !== 0;
-      if (inside) points.push(minX + ((i + 0.5) / COLUMNS) * width, 0);
+      if (turns !== 0) points.push(minX + ((i + 0.5) / COLUMNS) * width, 0);
     });
   }
   for (const c of columns) if (c) points.push(...c);

@@ -4,7 +4,8 @@
  */
 import type { Artwork } from "../artwork/types.ts";
 import { focusedSpot } from "../beam/spot.ts";
-import { CertifiedFitter } from "../fit/certified.ts";
+import { type Certified, CertifiedFitter } from "../fit/certified.ts";
+import { FitFailure } from "../fit/fit.ts";
 import { type Contour, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job, Pivot } from "../job/job.ts";
@@ -16,8 +17,8 @@ import { falloffRange } from "./falloff.ts";
 import { bestFocus, dropRange } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
-import { overlapProblems } from "./overlap.ts";
 import { reachOf } from "./reach.ts";
+import { thinPlaces } from "./thin/thin.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
 import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
@@ -25,8 +26,8 @@ import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
 /** Told what is being done, for a progress line. */
 export type Progress = (step: string) => void;
 
-/** Throws JobError where the job cannot be carried out at all, FitFailure where a curve cannot be certified. */
-export async function planJob(artwork: Artwork, job: Job, progress: Progress = () => {}): Promise<Plan> {
+/** Throws JobError where the job cannot be carried out at all or a curve cannot be certified (`curve-not-fitted`). */
+export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {}): Plan {
   progress("placing the ink");
   const ink = placeInk(artwork, job.placement);
   const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
@@ -50,11 +51,13 @@ export async function planJob(artwork: Artwork, job: Job, progress: Progress = (
   }
   const warp = new Warp(surface, head);
   progress("cutting at the limits");
-  const { pieces, problems } = await cutInk(ink, strips(warp, limits), surface.halfWidth);
+  const { pieces, problems } = cutInk(ink, strips(warp, limits), surface.halfWidth);
   progress("bending the ink");
   const { marks, fit } = fitMarks(pieces, warp, job);
   const reach = reachOf(surface, base, limits);
   const falloff = falloffRange(warp, spot, points);
+  progress("comparing detail with the spot");
+  const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
   const zones = shares(ink, pieces);
   const known = {
     job,
@@ -67,13 +70,17 @@ export async function planJob(artwork: Artwork, job: Job, progress: Progress = (
     focus: { belowCrownMm, bestMm, dropMm: dropRange(surface, points).most },
     reach,
     falloff,
+    thin,
     pieces,
     zones,
     marks,
     fit,
     box: boxesOf(marks),
   };
-  return { ...known, ...judge(known, [...artwork.problems, ...problems, ...overlapProblems(ink)]) };
+  return {
+    ...known,
+    ...judge(known, [...artwork.problems, ...problems]),
+  };
 }
 
 /** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */
@@ -102,17 +109,36 @@ function fitMarks(
     for (const shape of shapes) {
       segmentsIn += segmentCount(shape.path);
       const contours = shape.path.contours.map((contour) => {
-        const { contour: fitted, errorMm } = fitter.fit(mapContour(contour, warp));
+        const { contour: fitted, errorMm } = certified(fitter, contour, warp, shape);
         if (zone === "usable" && errorMm > certifiedErrorMm) certifiedErrorMm = errorMm;
         return job.axis === "y" ? fitted : turned(fitted);
       });
       const path = { contours };
       segmentsOut += segmentCount(path);
-      list.push({ id: unique(shape.id, zone, taken), paint: shape.paint, rule: shape.rule, path });
+      list.push({ id: unique(shape.id, zone, taken), paint: shape.paint, path });
     }
     marks.set(zone, list);
   }
   return { marks, fit: { certifiedErrorMm, segmentsIn, segmentsOut } };
+}
+
+function certified(
+  fitter: CertifiedFitter,
+  contour: Contour<"flat">,
+  warp: Warp,
+  { id, where }: InkShape,
+): Certified<"command"> {
+  try {
+    return fitter.fit(mapContour(contour, warp));
+  } catch (error) {
+    if (!(error instanceof FitFailure)) throw error;
+    throw new JobError(
+      "curve-not-fitted",
+      `no curve within the tolerance is found for an outline of “${id}”`,
+      "simplify the outline in the drawing program, or give a larger --tolerance",
+      where,
+    );
+  }
 }
 
 /** A quarter turn clockwise: the vessel's top, up on the page, points to the bed's +x. Exact on rounded numbers. */

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import type { Box } from "../geometry/path.ts";
 import { falloffProfile } from "./falloff.ts";
+import type { ThinPlaces } from "./thin/thin.ts";
 import type { Plan } from "./types.ts";
 import { zoneNames } from "./zones.ts";
 
@@ -16,6 +17,20 @@ const point = z.tuple([mm, mm]);
 const box = z.object({
   centreMm: point.describe("from the optical axis; x to the right, y down, as in the file"),
   sizeMm: point,
+});
+
+const width = z
+  .object({
+    widthMm: mm.describe("on the vessel"),
+    atMm: point.describe("its middle on the flat: right of the crown line, below the placement point"),
+    spotMm: mm.describe("how far the spot reaches there in the direction of the width"),
+  })
+  .nullable();
+const detail = z.object({
+  narrowest: width.describe("null where none is narrower than `searchedMm`"),
+  worst: width.describe("of those less than the spot, the smallest for its spot; null where there is none"),
+  thinLengthMm: mm.describe("how much of it, along it, is less than the spot"),
+  places: z.number().int().describe("places less than the spot; those about a spot apart are one"),
 });
 
 export const reportSchema = z.object({
@@ -88,6 +103,15 @@ export const reportSchema = z.object({
       }),
     ),
   }),
+  detail: z
+    .object({
+      line: detail.describe("ink between two outlines; usable ink only, centre lines left out"),
+      gap: detail.describe("between ink and ink"),
+      searchedMm: mm.describe("widths on the flat looked for"),
+      stepMm: mm.describe("distance of the samples along the outlines; shorter necks may be missed"),
+    })
+    .nullable()
+    .describe("line and gap widths against the spot; null where too many shapes overlap"),
   zones: z.array(
     z.object({
       zone: z.enum(zoneNames),
@@ -177,6 +201,14 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       ratio: falloff.max > 0 ? falloff.min / falloff.max : 0,
       profile: falloffProfile(plan),
     },
+    detail: plan.thin.compared
+      ? {
+          line: detailOf(plan.thin.line),
+          gap: detailOf(plan.thin.gap),
+          searchedMm: neat(plan.thin.searchedMm),
+          stepMm: neat(plan.thin.stepMm),
+        }
+      : null,
     zones: plan.zones.map(({ zone, areaMm2, share, lineLengthMm }) => ({
       zone,
       areaMm2,
@@ -187,6 +219,16 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
     box: all && { ...boxFacts(all), usable: usable && boxFacts(usable) },
     files: [...files],
   };
+}
+
+function detailOf({ narrowest, worst, lengthMm, places }: ThinPlaces): z.infer<typeof detail> {
+  const facts = (w: ThinPlaces["worst"]): z.infer<typeof width> =>
+    w && {
+      widthMm: neat(w.widthMm),
+      atMm: [neat(w.atMm[0]), neat(w.atMm[1])],
+      spotMm: neat(w.spotMm),
+    };
+  return { narrowest: facts(narrowest), worst: facts(worst), thinLengthMm: neat(lengthMm), places };
 }
 
 /** Rounding noise away: nanometres of a millimetre say nothing. */

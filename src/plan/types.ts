@@ -8,6 +8,7 @@ import type { FalloffRange } from "./falloff.ts";
 import type { Ink, InkShape } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import type { Reach } from "./reach.ts";
+import type { Thin } from "./thin/thin.ts";
 import type { Limits, Zone } from "./zones.ts";
 
 export type Verdict = "ready" | "caution" | "stop";
@@ -16,7 +17,6 @@ export type Verdict = "ready" | "caution" | "stop";
 export interface Mark {
   readonly id: string;
   readonly paint: InkShape["paint"];
-  readonly rule: InkShape["rule"];
   readonly path: Path<"command">;
 }
 
@@ -41,6 +41,8 @@ export interface Plan {
   readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
   readonly reach: Reach;
   readonly falloff: FalloffRange;
+  /** Lines and gaps against the spot. */
+  readonly thin: Thin;
   readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;
   readonly zones: readonly ZoneShare[];
   /** Marks by zone, `hidden` left out. */

@@ -1,5 +1,6 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
+import { thinProblems } from "./thin/words.ts";
 import type { Plan, Verdict, ZoneShare } from "./types.ts";
 import type { Zone } from "./zones.ts";
 
@@ -116,7 +117,7 @@ function cautions(known: Known): Problem[] {
       message: `all the ink together is ${(1000 * largest).toPrecision(2)} µm large, less than the spot of ${(1000 * spot.waistDiameterMm).toFixed(0)} µm`,
       hint: "check the units of the artwork, or give --width",
     });
-  }
+  } else list.push(...thinProblems(known.thin));
   // Ink beyond the limits is a stop already; its fading needs no second word.
   if (!beyondLimits && ratio > 0 && ratio < FADE) {
     list.push({

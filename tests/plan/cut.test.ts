@@ -1,31 +1,12 @@
 /** Zones and the cut along their edges: every bit of ink is in one zone, and in the right one. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { type Path, PathBuilder } from "../../src/geometry/path.ts";
-import { fillArea } from "../../src/plan/area.ts";
+import { areaOf, type Path, PathBuilder } from "../../src/geometry/path.ts";
 import { cutInk } from "../../src/plan/cut.ts";
-import { type Ink, type InkShape, inkShape } from "../../src/plan/ink.ts";
 import { strips, type Zone, zoneAt, zoneNames } from "../../src/plan/zones.ts";
 import { cylinder } from "../../src/vessel/cylinder.ts";
 import { Warp } from "../../src/warp/warp.ts";
-import { circle, glyph, line, rectangle } from "../support/shapes.ts";
-
-const inkOf = (...paths: [Path<"flat">, InkShape["paint"]?, InkShape["rule"]?][]): Ink => {
-  const shapes = paths.map(
-    ([path, paint = "fill", rule = "nonzero"], i) => inkShape({ id: `s${i}`, where: {}, paint, rule }, path)!,
-  );
-  const box = shapes.reduce(
-    (b, s) => ({
-      minX: Math.min(b.minX, s.box.minX),
-      minY: Math.min(b.minY, s.box.minY),
-      maxX: Math.max(b.maxX, s.box.maxX),
-      maxY: Math.max(b.maxY, s.box.maxY),
-    }),
-    { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity },
-  );
-  const sum = (f: (s: InkShape) => number): number => shapes.reduce((t, s) => t + f(s), 0);
-  return { shapes, box, segments: 0, areaMm2: sum((s) => s.areaMm2), lengthMm: sum((s) => s.lengthMm) };
-};
+import { circle, glyph, inkOf, line, rectangle, resolved } from "../support/shapes.ts";
 
 const stations = {
   "long lens, in depth": {
@@ -111,7 +92,11 @@ it("cuts a ring with a hole, a glyph and an even-odd star without losing or doub
   const moved: Path<"flat"> = {
     contours: [{ ...glyph(), points: glyph().points.map((v, i) => (i % 2 === 0 ? v + 38 : v)) }],
   };
-  const ink = inkOf([ring, "fill", "evenodd"], [moved], [star.close().build(), "fill", "evenodd"]);
+  const ink = inkOf(
+    [resolved(ring, "evenodd")],
+    [resolved(moved, "nonzero")],
+    [resolved(star.close().build(), "evenodd")],
+  );
   expect(ink.shapes[0]!.areaMm2).toBeCloseTo(Math.PI * (144 - 36), 0);
   const { pieces, problems } = await cutInk(
     ink,
@@ -143,8 +128,8 @@ it("a pentagram holds its middle by nonzero and not by even-odd (areas in closed
   const r = (10 * Math.sin(Math.PI / 10)) / Math.sin((7 * Math.PI) / 10);
   const star = 10 * 0.5 * 10 * r * Math.sin(Math.PI / 5);
   const pentagon = 5 * 0.5 * r * r * Math.sin((2 * Math.PI) / 5);
-  expect(fillArea(path, "nonzero")).toBeCloseTo(star, 3);
-  expect(fillArea(path, "evenodd")).toBeCloseTo(star - pentagon, 3);
+  expect(areaOf(resolved(path, "nonzero"))).toBeCloseTo(star, 3);
+  expect(areaOf(resolved(path, "evenodd"))).toBeCloseTo(star - pentagon, 3);
 });
 
 it("property: whatever the lens, the focus and the fidelity, no area is lost or doubled", async () => {

@@ -2,8 +2,8 @@
 import { describe, expect, it } from "vitest";
 import lenses from "../../shared/lenses.json" with { type: "json" };
 import sources from "../../shared/sources.json" with { type: "json" };
-import { readArtwork } from "../../src/artwork/read.ts";
 import { relativeFluence } from "../../src/beam/spot.ts";
+import { readInk } from "../../src/ink/ink.ts";
 import { readProfiles } from "../../src/job/profiles.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
 import { planJob } from "../../src/plan/plan.ts";
@@ -24,8 +24,8 @@ const cases: [string, number, number, number, number, boolean][] = [
 describe.each(cases)("%s", (_, w, h, a, b, frame) => {
   it("least and most relative fluence agree with the grid to 5e-4", async () => {
     const hole = frame ? `M3 3V${h - 3}H${w - 3}V3z` : "";
-    const artwork = readArtwork(drawing(`<path fill-rule="evenodd" d="M0 0H${w}V${h}H0z${hole}"/>`));
-    const plan = await planJob(
+    const artwork = await readInk(drawing(`<path fill-rule="evenodd" d="M0 0H${w}V${h}H0z${hole}"/>`));
+    const plan = planJob(
       artwork,
       resolveJob({}, { vessel: { diameterMm: 82 }, placement: { atMm: [a, b] } }, profiles),
     );
