@@ -73,7 +73,7 @@ function veil(plan: Plan, view: View, areas: ReadonlyMap<Zone, Rings>): string {
   for (const shape of plan.ink.shapes) {
     const d = pathData(roundedPath(transformPath(shape.path, place), 2));
     if (shape.paint === "centre-line") lines.push(tag("path", { d }));
-    else fills.push(tag("path", { d, ...(shape.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }));
+    else fills.push(tag("path", { d }));
   }
   const strokeWidth = Math.max(2.5, plan.spot.waistDiameterMm * view.scale);
   const { left: x, top: y, width, height } = view;

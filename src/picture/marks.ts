@@ -45,7 +45,7 @@ export function marksSvg(plan: Plan): string {
 }
 
 /** Path data is ours and has nothing to escape; it is most of the file. */
-const transformAttr = (key: string, value: string, escaped: (text: string) => string): string =>
+export const transformAttr = (key: string, value: string, escaped: (text: string) => string): string =>
   `${key}="${key === "d" ? value : escaped(value)}"`;
 
 /** The zone's name, or one made of it that no shape of the artwork has for its id. */
@@ -71,12 +71,11 @@ function headline(plan: Plan): string {
     .replace(/-$/, "- ")} -->`;
 }
 
-const markNode = (mark: Mark, colour: string): INode =>
+/** One shape as a path element; a centre line is drawn 0.05 mm wide. */
+export const markNode = (mark: Omit<Mark, "path"> & { readonly path: Path<Space> }, colour: string): INode =>
   element("path", {
     id: mark.id,
-    ...(mark.paint === "fill"
-      ? { fill: colour, ...(mark.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
-      : { fill: "none", stroke: colour, "stroke-width": "0.05" }),
+    ...(mark.paint === "fill" ? { fill: colour } : { fill: "none", stroke: colour, "stroke-width": "0.05" }),
     d: pathData(mark.path),
   });
 

@@ -1,9 +1,10 @@
 /**
  * The zones as a drawing to open beside the artwork: flat and true to size, one user unit = 1 mm, (0, 0) where
  * the crown line meets the placement point. Only paths, in groups that can be switched off one by one: ink,
- * one group for each zone, reach, crown-line, ruler, key, title.
+ * one group for each zone, thin-line and thin-gap, reach, crown-line, ruler, key, title.
  */
 import type { Box } from "../geometry/path.ts";
+import type { ThinKind } from "../plan/thin/thin.ts";
 import type { Plan } from "../plan/types.ts";
 import type { Zone } from "../plan/zones.ts";
 import { zoneStyles } from "./colours.ts";
@@ -11,9 +12,10 @@ import { aroundWords, jobWords, reachWords, reasonWords } from "./jobwords.ts";
 import type { Lettering, TextPlace } from "./lettering.ts";
 import { pathData, roundedPath } from "./marks.ts";
 import { ringData, segmentsData, tag } from "./svg.ts";
+import { thinKeySvg, thinKinds, thinSvg, thinWords } from "./thinplaces.ts";
 import { plain, roundStep, ticks, tickText } from "./ticks.ts";
 import { hatchLines, type Rings, zoneAreas } from "./zoneareas.ts";
-import { boxRing, type KeyItem, zoneKeyItems } from "./zonekey.ts";
+import { boxRing, zoneKeyItems } from "./zonekey.ts";
 
 const INK = "#888888";
 const LINE = "#1a1a1a";
@@ -33,7 +35,7 @@ interface Sheet {
 export function zonesSvg(plan: Plan, lettering: Lettering, title: string): string {
   const sheet = sheetOf(plan);
   const areas = zoneAreas(plan, sheet.body);
-  const key = keyRows(zoneKeyItems(plan, [...areas.keys()]), sheet, lettering);
+  const key = keyRows(keyEntries(plan, [...areas.keys()], sheet), sheet, lettering);
   const name = freeNames(plan);
   const group = (id: string, content: string): string =>
     content === "" ? "" : tag("g", { id: name(id) }, content);
@@ -50,6 +52,7 @@ export function zonesSvg(plan: Plan, lettering: Lettering, title: string): strin
         .map(([zone, rings]) => group(`zone-${zone}`, zoneSvg(zone, rings, sheet, lettering)))
         .join(""),
     ),
+    ...thinKinds.map((kind) => group(`thin-${kind}`, thinPlacesSvg(plan, kind, sheet))),
     group("ruler", rulerSvg(plan, sheet, lettering)),
     group("key", keySvg(key, sheet, lettering)),
     group("title", titleSvg(plan, sheet, lettering, title)),
@@ -105,9 +108,7 @@ const inkPaths = (plan: Plan): string =>
     .map((shape) =>
       tag("path", {
         id: shape.id,
-        ...(shape.paint === "fill"
-          ? { fill: INK, ...(shape.rule === "evenodd" ? { "fill-rule": "evenodd" } : {}) }
-          : { fill: "none", stroke: INK, "stroke-width": 0.1 }),
+        ...(shape.paint === "fill" ? { fill: INK } : { fill: "none", stroke: INK, "stroke-width": 0.1 }),
         d: pathData(roundedPath(shape.path, DECIMALS)),
       }),
     )
@@ -248,9 +249,36 @@ function rulerSvg(plan: Plan, sheet: Sheet, lettering: Lettering): string {
 /** Height of a row of the key, in type sizes. */
 const KEY_ROW = 2;
 
+/** One entry of the key: its sample in a box at (x, y), and its words. */
+interface KeyEntry {
+  readonly words: string;
+  sample(x: number, y: number): string;
+}
+
+function keyEntries(plan: Plan, shown: readonly Zone[], sheet: Sheet): KeyEntry[] {
+  const { type, hair } = sheet;
+  const zones = zoneKeyItems(plan, shown).map((item) => ({
+    words: item.words,
+    sample: (x: number, y: number) => zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet),
+  }));
+  const thin = thinKinds.flatMap((kind) => {
+    const words = thinWords(plan, kind);
+    if (words === null) return [];
+    const sample = (x: number, y: number): string =>
+      thinKeySvg(kind, { minX: x, minY: y, maxX: x + 2 * type, maxY: y + 1.2 * type }, hair);
+    return [{ words, sample }];
+  });
+  return [...zones, ...thin];
+}
+
+function thinPlacesSvg(plan: Plan, kind: ThinKind, { type, hair }: Sheet): string {
+  const thin = plan.thin[kind];
+  return thin.places === 0 ? "" : thinSvg(thin, kind, type, hair, plan.thin.stepMm);
+}
+
 /** The key's items on as many rows as the page's width needs. */
-function keyRows(items: readonly KeyItem[], sheet: Sheet, lettering: Lettering): KeyItem[][] {
-  const rows: KeyItem[][] = [];
+function keyRows(items: readonly KeyEntry[], sheet: Sheet, lettering: Lettering): KeyEntry[][] {
+  const rows: KeyEntry[][] = [];
   let used = Infinity;
   for (const item of items) {
     const wide = keyWidth(item, sheet, lettering);
@@ -264,17 +292,17 @@ function keyRows(items: readonly KeyItem[], sheet: Sheet, lettering: Lettering):
   return rows;
 }
 
-const keyWidth = (item: KeyItem, { type }: Sheet, lettering: Lettering): number =>
+const keyWidth = (item: KeyEntry, { type }: Sheet, lettering: Lettering): number =>
   4 * type + lettering.width(item.words, type);
 
-function keySvg(rows: readonly KeyItem[][], sheet: Sheet, lettering: Lettering): string {
+function keySvg(rows: readonly KeyEntry[][], sheet: Sheet, lettering: Lettering): string {
   const { body, page, type } = sheet;
   let svg = "";
   rows.forEach((row, i) => {
     let x = body.minX;
     const y = page.maxY + KEY_ROW * type * i;
     for (const item of row) {
-      svg += zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet);
+      svg += item.sample(x, y);
       svg += words(lettering, item.words, { x: x + 2.5 * type, y: y + 0.97 * type, size: type });
       x += keyWidth(item, sheet, lettering);
     }

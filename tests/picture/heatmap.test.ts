@@ -80,7 +80,7 @@ const jobs: [string, () => Promise<Plan>][] = [
     () =>
       planOf(
         `<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9"><path id="l" d="M4 1V8" fill="none" stroke="#000" stroke-width="0.1"/></svg>`,
-        { vessel: { diameterMm: 82 } },
+        { vessel: { diameterMm: 82 }, ink: { strokes: "centre-line" } },
       ),
   ],
 ];

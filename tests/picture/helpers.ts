@@ -1,7 +1,7 @@
 /** Plans and lettering for the picture tests: the demo's artwork and small drawings of our own. */
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { readArtwork } from "../../src/artwork/read.ts";
+import { readInk } from "../../src/ink/ink.ts";
 import type { JobFile } from "../../src/job/job.ts";
 import { readProfiles } from "../../src/job/profiles.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
@@ -13,11 +13,12 @@ const root = new URL("../../", import.meta.url);
 const read = (path: string): string => readFileSync(new URL(path, root), "utf8");
 const json = (path: string): unknown => JSON.parse(read(path));
 
-export const planOf = (svg: string, options: JobFile): Promise<Plan> =>
-  planJob(
-    readArtwork(svg),
-    resolveJob({}, options, readProfiles(json("shared/lenses.json"), json("shared/sources.json"))),
-  );
+export async function planOf(svg: string, options: JobFile): Promise<Plan> {
+  const profiles = readProfiles(json("shared/lenses.json"), json("shared/sources.json"));
+  const job = resolveJob({}, options, profiles);
+  const { strokes, keepShapes, allow } = job.ink;
+  return planJob(await readInk(svg, { strokes, keepShapes, allow }), job);
+}
 
 export const crestPlan = (options: JobFile = {}): Promise<Plan> =>
   planOf(read("fixtures/demo/heron-reach-crest.svg"), {
