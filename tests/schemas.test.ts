@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { expect, it } from "vitest";
 import { z } from "zod";
-import { readArtwork } from "../src/artwork/read.ts";
+import { readInk } from "../src/ink/ink.ts";
 import { jobFileSchema } from "../src/job/job.ts";
 import { readProfiles } from "../src/job/profiles.ts";
 import { resolveJob } from "../src/job/resolve.ts";
@@ -32,14 +32,14 @@ it("reports and resolved jobs fit their schemas, for ready and stop, fills and l
     `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm" viewBox="0 0 40 20"><path id="a" d="M0 0H40V20H0z"/></svg>`,
     `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="20mm" viewBox="0 0 300 20"><path d="M0 0H300V20H0z"/></svg>`,
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><path fill="none" stroke="#000" d="M0 0L40 20"/></svg>`,
-  ];
-  for (const text of drawings) {
+  ].map((text, i) => ({ text, strokes: i === 2 ? ("centre-line" as const) : ("outline" as const) }));
+  for (const { text, strokes } of drawings) {
     const resolved = resolveJob(
       {},
-      { vessel: { diameterMm: 82 }, lens: { pivotMm: ["telecentric", 500] } },
+      { vessel: { diameterMm: 82 }, lens: { pivotMm: ["telecentric", 500] }, ink: { strokes } },
       profiles,
     );
-    const plan = await planJob(readArtwork(text), resolved);
+    const plan = planJob(await readInk(text, { strokes }), resolved);
     const written = JSON.parse(
       JSON.stringify(reportOf(plan, [{ kind: "warped", path: "a.svg", bytes: 1, sha256: "0" }])),
     );

@@ -6,5 +6,7 @@ export default defineConfig({
     include: ["tests/**/*.test.ts"],
     reporters: ["default", new URL("./closing-line.ts", import.meta.url).pathname],
     testTimeout: 60_000,
+    // Else one processor of two would idle.
+    maxWorkers: "100%",
   },
 });

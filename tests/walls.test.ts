@@ -14,10 +14,27 @@ const may: Record<string, { all: string[]; types?: string[] }> = {
   warp: { all: ["geometry", "vessel", "head"] },
   fit: { all: ["geometry"] },
   beam: { all: ["geometry"] },
+  region: { all: ["geometry"] },
+  ink: { all: ["geometry", "artwork", "fit", "region"] },
   job: { all: [] },
-  plan: { all: ["geometry", "vessel", "head", "warp", "fit", "beam"], types: ["artwork", "job"] },
+  plan: { all: ["geometry", "region", "vessel", "head", "warp", "fit", "beam"], types: ["artwork", "job"] },
   picture: { all: ["geometry", "warp", "beam", "plan"], types: ["job", "artwork"] },
-  cli: { all: ["geometry", "artwork", "vessel", "head", "warp", "fit", "beam", "job", "plan", "picture"] },
+  cli: {
+    all: [
+      "geometry",
+      "artwork",
+      "region",
+      "ink",
+      "vessel",
+      "head",
+      "warp",
+      "fit",
+      "beam",
+      "job",
+      "plan",
+      "picture",
+    ],
+  },
 };
 
 interface Arrow {

@@ -1,7 +1,7 @@
 /** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
 import { dirname, resolve } from "node:path";
-import type { Job, JobFile } from "../job/job.ts";
-import { readJobFile, resolveJob } from "../job/resolve.ts";
+import type { InkAsked, Job, JobFile } from "../job/job.ts";
+import { readJobFile, resolveInk, resolveJob } from "../job/resolve.ts";
 import { JobError, type Problem } from "../problem.ts";
 import { checkFolder, readInput, sha256 } from "./files.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
@@ -23,16 +23,8 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
   const jobPath = options.job as string | undefined;
   const file = jobPath === undefined ? {} : jobFrom(jobPath);
   const profiles = loadProfiles();
-  const job = resolveJob(file, asked, profiles, jobPath);
-  const named =
-    file.artwork && jobPath !== undefined ? resolve(dirname(jobPath), file.artwork.path) : undefined;
-  const artPath = art ?? named;
-  if (artPath === undefined)
-    throw new JobError(
-      "artwork-missing",
-      "no artwork is given",
-      "give the path of an SVG file, or a job file that names one",
-    );
+  const job = resolveJob(withFonts(file, jobPath), asked, profiles, jobPath);
+  const artPath = artworkPath(art, file, jobPath, options);
   if (typeof options.out === "string") checkFolder(options.out);
   const bytes = readInput(artPath, "an SVG file");
   const problems: Problem[] = [];
@@ -49,6 +41,57 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
     job.lens.workingDistanceMm === profile?.workingDistanceMm.value ||
     String(job.lens.pivotMm) === String(profile?.pivotMm.value);
   return { job, artPath, bytes, problems, asJson: options.json === true, genericLens };
+}
+
+/** Font paths in a job file are relative to it. */
+function withFonts(file: JobFile, jobPath: string | undefined): JobFile {
+  if (!file.ink?.fonts || jobPath === undefined) return file;
+  const fonts = file.ink.fonts.map((path) => resolve(dirname(jobPath), path));
+  return { ...file, ink: { ...file.ink, fonts } };
+}
+
+/** What `ink` is asked: the artwork and what of it is ink. */
+export interface InkAskedOf {
+  readonly ink: InkAsked;
+  readonly artPath: string;
+  readonly bytes: Buffer;
+  readonly asJson: boolean;
+}
+
+export function askInk(art: string | undefined, options: Record<string, unknown>): InkAskedOf {
+  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const jobPath = options.job as string | undefined;
+  const file = jobPath === undefined ? {} : jobFrom(jobPath);
+  const artPath = artworkPath(art, file, jobPath, options);
+  const ink = resolveInk(withFonts(file, jobPath).ink, asked.ink);
+  return { ink, artPath, bytes: readInput(artPath, "an SVG file"), asJson: options.json === true };
+}
+
+function artworkPath(
+  art: string | undefined,
+  file: JobFile,
+  jobPath: string | undefined,
+  options: Record<string, unknown>,
+): string {
+  const named =
+    file.artwork && jobPath !== undefined ? resolve(dirname(jobPath), file.artwork.path) : undefined;
+  const path = art ?? named;
+  if (path !== undefined) return path;
+  const taken = Object.values(options).find(
+    (value) => Array.isArray(value) && value.some((one) => /\.svgz?$/i.test(String(one))),
+  );
+  if (taken) {
+    throw new JobError(
+      "artwork-missing",
+      "no artwork is given: an option that takes several values took it for one of them",
+      "put the artwork first, right after the command",
+    );
+  }
+  throw new JobError(
+    "artwork-missing",
+    "no artwork is given",
+    "give the path of an SVG file, or a job file that names one",
+  );
 }
 
 function jobFrom(path: string): JobFile {

@@ -4,7 +4,7 @@
  */
 import { readFileSync } from "node:fs";
 import { Command, CommanderError } from "commander";
-import { addJobOptions } from "./options.ts";
+import { addInkOptions, addJobOptions } from "./options.ts";
 
 const help = `
 Exit codes: 0 ready or caution; 3 stop: do not mark it as it is (files are still written, marked);
@@ -59,6 +59,19 @@ export async function main(argv: readonly string[]): Promise<number> {
     const asked = ask(art, options);
     const { check } = await import("./prepare.ts");
     code = await check(asked);
+  });
+
+  addInkOptions(
+    program
+      .command("ink")
+      .description("write the artwork's ink alone: flat, in mm, what will be marked as clean outlines")
+      .argument("[ART.svg]", "the artwork (may be left out where the job file names it)")
+      .requiredOption("--out <INK.svg>", "the file to write"),
+  ).action(async (art: string | undefined, options: Record<string, unknown>) => {
+    const { askInk } = await import("./ask.ts");
+    const asked = askInk(art, options);
+    const { ink } = await import("./ink.ts");
+    code = await ink(asked, options.out as string);
   });
 
   program

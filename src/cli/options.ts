@@ -7,7 +7,8 @@ interface OptionSpec {
   readonly help: string;
   /** Path in the job file. */
   readonly path: readonly [string, ...string[]];
-  readonly read: (text: string, name: string) => unknown;
+  /** Left out for a switch that is on or off. */
+  readonly read?: (text: string, name: string) => unknown;
 }
 
 /** A decimal number, as people write it: no unit, no hexadecimal. */
@@ -41,6 +42,54 @@ const pair =
       );
     return [read(parts[0]!, name), read(parts[1]!, name)];
   };
+
+/** "#abc" is short for "#aabbcc". */
+const colour = (text: string): string => text.replace(/^#(.)(.)(.)$/, "#$1$1$2$2$3$3");
+
+const inkSpecs: readonly OptionSpec[] = [
+  {
+    flags: "--ink <WHICH>",
+    help: "which paint is ink: dark, light or any (default dark)",
+    path: ["ink", "from"],
+    read: word,
+  },
+  {
+    flags: "--ink-below <N>",
+    help: "the relative luminance, 0 to 1, that parts dark from light (default 0.5)",
+    path: ["ink", "below"],
+    read: number(""),
+  },
+  {
+    flags: "--ink-colour <#RRGGBB...>",
+    help: "only paint of these colours is ink",
+    path: ["ink", "colours"],
+    read: colour,
+  },
+  {
+    flags: "--strokes <HOW>",
+    help: "outline: as wide as drawn; centre-line: single lines (default outline)",
+    path: ["ink", "strokes"],
+    read: word,
+  },
+  {
+    flags: "--keep-shapes",
+    help: "leave overlapping shapes apart, each with its id",
+    path: ["ink", "keepShapes"],
+  },
+  {
+    flags: "--fonts <PATH...>",
+    help: "font files, or folders of them, that text is drawn with",
+    path: ["ink", "fonts"],
+    read: word,
+  },
+  { flags: "--trace", help: "trace embedded pictures to outlines", path: ["ink", "trace"] },
+  {
+    flags: "--allow <CODE...>",
+    help: "let problems of these codes pass as cautions",
+    path: ["ink", "allow"],
+    read: word,
+  },
+];
 
 const specs: readonly OptionSpec[] = [
   {
@@ -156,9 +205,17 @@ const specs: readonly OptionSpec[] = [
 ];
 
 export function addJobOptions(command: Command): Command {
-  command.option("--job <JOB.json>", "a job file; options override it");
+  addInkOptions(command);
   for (const { flags, help } of specs) command.option(flags, help);
-  return command.option("--json", "the report as JSON on standard output, nothing else there");
+  return command;
+}
+
+/** The options that say what the ink is, and those every command on artwork has. */
+export function addInkOptions(command: Command): Command {
+  command.option("--job <JOB.json>", "a job file; options override it");
+  command.option("--json", "the report as JSON on standard output, nothing else there");
+  for (const { flags, help } of inkSpecs) command.option(flags, help);
+  return command;
 }
 
 const nameOf = (spec: OptionSpec): string => spec.flags.split(" ")[0]!;
@@ -166,13 +223,14 @@ const nameOf = (spec: OptionSpec): string => spec.flags.split(" ")[0]!;
 /** commander's option values → the part of a job file that they stand for, unchecked. */
 export function jobOfOptions(values: Record<string, unknown>): unknown {
   const job: Record<string, Record<string, unknown> | unknown> = {};
-  for (const spec of specs) {
+  for (const spec of [...inkSpecs, ...specs]) {
     const key = nameOf(spec)
       .slice(2)
       .replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
-    const text = values[key];
-    if (typeof text !== "string") continue;
-    const value = spec.read(text, nameOf(spec));
+    const given = values[key];
+    if (given === undefined) continue;
+    const read = (text: unknown): unknown => spec.read?.(String(text), nameOf(spec)) ?? given;
+    const value = Array.isArray(given) ? given.map(read) : read(given);
     const [group, field] = spec.path;
     if (field === undefined) job[group] = value;
     else job[group] = { ...(job[group] as Record<string, unknown> | undefined), [field]: value };
@@ -182,6 +240,6 @@ export function jobOfOptions(values: Record<string, unknown>): unknown {
 
 /** The option that a place in the job belongs to, for messages. */
 export const optionAt = (path: readonly PropertyKey[]): string | null => {
-  const spec = specs.find((s) => s.path.every((key, i) => key === path[i]));
+  const spec = [...inkSpecs, ...specs].find((s) => s.path.every((key, i) => key === path[i]));
   return spec ? nameOf(spec) : null;
 };

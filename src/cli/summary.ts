@@ -3,14 +3,14 @@ import { join } from "node:path";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { downTenth } from "../plan/verdict.ts";
-
-const SHOWN = 12;
+import type { Problem } from "../problem.ts";
+import { byKind, placeOf } from "./places.ts";
 
 export function summary(plan: Plan, report: Report, folder: string | null, genericLens: boolean): string {
   const lines = [
     report.verdict.toUpperCase(),
     ...figures(plan, report, genericLens),
-    ...reasons(report),
+    ...problemRows(report.reasons as readonly Problem[]),
     ...(folder === null ? [] : whatToLoad(report, folder)),
     row(
       "take care",
@@ -21,7 +21,7 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
   return `${lines.join("\n")}\n`;
 }
 
-const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
+export const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 /** Fixed decimals, and no minus before a zero. */
 const fixed = (v: number, digits: number): string => {
@@ -84,21 +84,17 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   return list;
 }
 
-function reasons(report: Report): string[] {
-  const list = report.reasons.slice(0, SHOWN).flatMap((reason) => {
-    const { element, id, line, column } = reason.where ?? {};
-    // The element's name where the id is not there to tell.
-    const who = id === undefined ? element : reason.message.includes(id) ? undefined : `${element} “${id}”`;
-    const at = [who, line && `line ${line}`, id === undefined && column && `column ${column}`].filter(
-      Boolean,
-    );
-    return [
-      row(reason.severity, `${reason.message}${at.length > 0 ? ` (${at.join(", ")})` : ""}`),
-      row("", `→ ${reason.hint}`),
-    ];
-  });
-  const more = report.reasons.length - SHOWN;
-  return more > 0 ? [...list, row("", `and ${more} more in the report`)] : list;
+/** Problems with their places and what to do about them; of many of one kind the first ones. */
+export function problemRows(problems: readonly Problem[]): string[] {
+  return byKind(problems).flatMap(({ list, more }) => [
+    ...list.flatMap((problem, i) => {
+      const next = list[i + 1];
+      const said = row(problem.severity, `${problem.message}${placeOf(problem)}`);
+      // What to do is said once for problems that follow each other.
+      return next?.hint === problem.hint ? [said] : [said, row("", `→ ${problem.hint}`)];
+    }),
+    ...(more > 0 ? [row("", `and ${more} more like it: --json lists them all`)] : []),
+  ]);
 }
 
 function whatToLoad(report: Report, folder: string): string[] {

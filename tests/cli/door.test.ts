@@ -7,17 +7,21 @@ const { version } = JSON.parse(readFileSync(new URL("../../package.json", import
   version: string;
 };
 
+const inkOptions =
+  "--ink --ink-below --ink-colour --strokes --keep-shapes --fonts --trace --allow --job --json".split(" ");
 const jobOptions = [
-  "--job --diameter --circumference --width --height --rotate --at --fidelity --lens --focal-length --field",
+  ...inkOptions,
+  "--diameter --circumference --width --height --rotate --at --fidelity --lens --focal-length --field",
   "--beam-diameter --m2 --wavelength --working-distance --pivot --usable-depth --max-incidence --focus --axis",
-  "--tolerance --json",
+  "--tolerance",
 ].flatMap((line) => line.split(" "));
 
 describe("--help", () => {
   test.each([
-    [[], ["prepare", "check", "profiles", "--help", "--version"]],
+    [[], ["prepare", "check", "ink", "profiles", "--help", "--version"]],
     [["prepare"], [...jobOptions, "--out", "--no-pictures"]],
     [["check"], jobOptions],
+    [["ink"], [...inkOptions, "--out"]],
     [["profiles"], ["--json", "lenses"]],
   ])("%j names everything it takes, on standard output", (command, names) => {
     for (const args of [
@@ -41,6 +45,9 @@ describe("--help", () => {
       "(default girth)",
       "(default field-300)",
       "(default 60)",
+      "(default dark)",
+      "(default 0.5)",
+      "(default outline)",
       "(default best)",
       "(default y)",
     ])
@@ -51,7 +58,7 @@ describe("--help", () => {
   });
 });
 
-test.each([[[]], [["prepare"]], [["check"]], [["profiles"]]])("%j --version", (command) => {
+test.each([[[]], [["prepare"]], [["check"]], [["ink"]], [["profiles"]]])("%j --version", (command) => {
   for (const flag of ["--version", "-V"])
     expect(fallaway([...command, flag])).toEqual({ code: 0, out: `${version}\n`, err: "" });
 });

@@ -244,9 +244,10 @@ describe("the summary", () => {
     expect(places).toEqual([...places].sort((a, b) => a - b));
   });
   test.concurrent("a caution is said and exits with 0", async () => {
-    const line = art(dir, "line.svg", page('<path d="M20 50H80" fill="none" stroke="#000"/>'));
-    const { out, code, err } = await running(["check", line, ...cup]);
+    const over = art(dir, "over.svg", page('<path d="M90 50H110V60H90z"/>'));
+    const { out, code, err } = await running(["check", over, ...cup]);
     expect({ code, err }).toEqual({ code: 0, err: "" });
     expect(out).toMatch(/^CAUTION\n/);
+    expect(out).toMatch(/caution +100 mm² of ink reaches beyond the page/);
   });
 });

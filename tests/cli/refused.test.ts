@@ -52,6 +52,12 @@ describe("the vessel and the numbers", () => {
     [["--focus", "600"], /--focus/],
     [["--axis", "z"], /--axis.*x.*y/],
     [["--tolerance", "0"], /--tolerance/],
+    [["--ink", "black"], /--ink.*dark.*light.*any/],
+    [["--ink-below", "1.5"], /--ink-below.*1/],
+    [["--ink-below", "half"], /--ink-below.*half/],
+    [["--ink-colour", "navy"], /ink colour.*navy.*#rrggbb/],
+    [["--strokes", "middle"], /--strokes.*outline.*centre-line/],
+    [["--fonts", join("no", "such", "font.ttf")], /font\.ttf.*--fonts/],
   ] as const)("%j", async (args, names) => {
     await refused([good, ...cup, ...args], names);
   });
@@ -128,10 +134,19 @@ describe("the artwork", () => {
     ["broken.svg", `${head}\n<g>\n  <path d="M0 0H1"/>\n</svg>`, /broken\.svg.*line 4, column \d/],
     ["cut.svg", `${head}\n<g><path id="a"\n d="M0`, /cut\.svg.*line 3, column \d/],
     ["quote.svg", `${head}\n<path d=M0/></svg>`, /quote\.svg.*line 2, column 9/],
-    ["none.svg", `${head}</svg>`, /none\.svg.*(colour|dark)/],
-    ["white.svg", `${head}<rect width="5" height="5" fill="#fff"/></svg>`, /white\.svg.*(colour|dark)/],
+    ["none.svg", `${head}</svg>`, /none\.svg.*nothing is painted: check/],
+    [
+      "white.svg",
+      `${head}<rect width="5" height="5" fill="#fff"/></svg>`,
+      /white\.svg.*1 shape is painted, all lighter.*#ffffff.*--ink light/,
+    ],
     ["away.svg", `${head}<rect width="5" height="5" display="none"/></svg>`, /away\.svg/],
-    ["words.svg", `${head}<text y="5">Heron</text></svg>`, /words\.svg.*Heron.*outlines/],
+    ["words.svg", `${head}<text y="5">Heron</text></svg>`, /words\.svg.*Heron.*--allow font-missing/],
+    [
+      "grey.svg",
+      `${head}<rect width="5" height="5" fill="#ccc"/></svg>`,
+      /grey\.svg.*lighter.*#cccccc.*--ink-below/,
+    ],
     ["size.svg", `${head.replace("9mm", "0")}<rect width="5" height="5"/></svg>`, /size\.svg.*width/],
     ["bytes.svg", Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0xff, 0xfe, 0), /bytes\.svg.*SVG/],
   ])("%s", async (name, text, names) => {
@@ -146,7 +161,7 @@ describe("the artwork", () => {
   });
   test.concurrent("a size along which the ink has none", async () => {
     const line = art(dir, "line.svg", page('<path d="M10 50H90" fill="none" stroke="#000"/>'));
-    await refused([line, ...cup, "--height", "20"], /line\.svg.*--height/);
+    await refused([line, ...cup, "--strokes", "centre-line", "--height", "20"], /line\.svg.*--height/);
   });
 });
 
