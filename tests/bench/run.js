@@ -15,6 +15,7 @@ import { flattenInto } from "../../dist/geometry/cubic.js";
 import { cylinder } from "../../dist/vessel/cylinder.js";
 import { mapContour, Warp } from "../../dist/warp/warp.js";
 import { largeSvg, wavyContours } from "./drawings.js";
+import { inkAgainstRenderer } from "./ink-bench.js";
 
 const TOLERANCE = 0.002;
 const warp = new Warp(cylinder(40, "girth"), {
@@ -197,6 +198,8 @@ function wholeRuns() {
 fitAgainstFlattening();
 growth();
 wholeRuns();
+// Last: the renderer keeps gigabytes of pictures, which would count for a child begun later.
+await inkAgainstRenderer(report);
 const widths = [0, 1, 2].map((i) => Math.max(...rows.map((r) => r[i].length)));
 process.stdout.write(
   `Node ${process.version}, tolerance ${TOLERANCE} mm on the vessel, medians of runs taken in turn\n`,
