@@ -1,30 +1,58 @@
 /** `npm run demo`: the main job on the demo artwork of Heron Reach, an invented rowing club. */
 import { spawnSync } from "node:child_process";
+import { mkdirSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
 const at = (path) => fileURLToPath(new URL(`../${path}`, import.meta.url));
+const fonts = ["--fonts", at("node_modules/@fontsource/noto-sans/files")];
 const runs = [
   [
     "The crest, 50 mm around on a cup of 82 mm",
-    ["fixtures/demo/heron-reach-crest.svg", "--diameter", "82", "--width", "50"],
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-crest.svg",
+      "--diameter",
+      "82",
+      "--width",
+      "50",
+      "--out",
+      "demo-out",
+    ],
   ],
   [
     "The lettering up the length of the cup",
-    ["fixtures/demo/heron-reach-lettering.svg", "--diameter", "82", "--rotate", "90"],
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-lettering.svg",
+      "--diameter",
+      "82",
+      "--rotate",
+      "90",
+      "--out",
+      "demo-out",
+    ],
+  ],
+  [
+    "A badge as a drawing program saves it: the ink alone",
+    [
+      "ink",
+      "fixtures/demo/heron-reach-regatta.svg",
+      ...fonts,
+      "--out",
+      "demo-out/heron-reach-regatta.ink.svg",
+    ],
+  ],
+  [
+    "The badge on the cup",
+    ["prepare", "fixtures/demo/heron-reach-regatta.svg", ...fonts, "--diameter", "82", "--out", "demo-out"],
   ],
 ];
 let worst = 0;
-for (const [title, [art, ...options]] of runs) {
+mkdirSync(at("demo-out"), { recursive: true });
+for (const [title, words] of runs) {
   process.stdout.write(`${title}\n`);
-
-  const done = spawnSync(
-    process.execPath,
-    [at("bin/fallaway.js"), "prepare", art, "--out", "demo-out", ...options],
-    {
-      cwd: at("."),
-      stdio: "inherit",
-    },
-  );
+  const options = { cwd: at("."), stdio: "inherit" };
+  const done = spawnSync(process.execPath, [at("bin/fallaway.js"), ...words], options);
   worst = Math.max(worst, done.status ?? 1);
   process.stdout.write("\n");
 }
