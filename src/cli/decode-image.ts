@@ -3,18 +3,7 @@
  * animation. Decoded from memory only: nothing inside it is followed to a file or an address.
  */
 import sharp from "sharp";
-
-export interface DecodedImage {
-  readonly width: number;
-  readonly height: number;
-  /** Not premultiplied. */
-  readonly rgba: Uint8Array;
-}
-
-/** Why a picture was not decoded: lower-case words, without full stop. */
-export interface NotDecoded {
-  readonly reason: string;
-}
+import type { Pixels } from "../ink/options.ts";
 
 /** Most pixels that are decoded. */
 const mostPixels = 40e6;
@@ -33,7 +22,7 @@ const kinds: readonly [string, ...(number | null)[]][] = [
  * PNG, JPEG, GIF, WebP and TIFF, told by their content; `type` is only named where the content is none of them.
  * Never throws: what cannot be decoded comes back as its reason.
  */
-export async function decodeImage(bytes: Uint8Array, type: string): Promise<DecodedImage | NotDecoded> {
+export async function decodeImage(bytes: Uint8Array, type: string): Promise<Pixels | { reason: string }> {
   const kind = kinds.find(([, ...start]) => start.every((b, i) => b === null || bytes[i] === b));
   if (!kind) {
     const named = /^[a-z0-9.+/-]{1,60}$/i.test(type) ? ` (${type})` : "";

@@ -1,7 +1,7 @@
-import { type Contour, type Path, type Space, signedArea } from "./path.ts";
+import { type Contour, type Path, reversed, type Space, signedArea } from "./path.ts";
 
 /** A closed contour that nothing can be wrong with: it turns one way only, and once around. */
-export function isConvex({ points: p, closed }: Contour<Space>): boolean {
+function isConvex({ points: p, closed }: Contour<Space>): boolean {
   const n = p.length;
   if (!closed || p[0] !== p[n - 2] || p[1] !== p[n - 1]) return false;
   let x = 0;
@@ -34,11 +34,4 @@ export function convexOutline<S extends Space>({ contours }: Path<S>): Contour<S
   const [contour, more] = contours;
   if (!contour || more || !isConvex(contour)) return null;
   return signedArea(contour) >= 0 ? contour : reversed(contour);
-}
-
-function reversed<S extends Space>({ closed, points: p, straight }: Contour<S>): Contour<S> {
-  const n = p.length;
-  const points = new Float64Array(n);
-  for (let i = 0; i < n; i += 2) points.set([p[n - 2 - i]!, p[n - 1 - i]!], i);
-  return { closed, points, straight: straight.slice().reverse() };
 }

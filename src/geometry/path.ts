@@ -130,6 +130,17 @@ export const uniteBoxes = (a: Box | null, b: Box | null): Box | null =>
       }
     : (a ?? b);
 
+/** The contour drawn the other way. */
+export function reversed<S extends Space>({ closed, points: p, straight }: Contour<S>): Contour<S> {
+  const n = p.length;
+  const points = new Float64Array(n);
+  for (let i = 0; i < n; i += 2) {
+    points[i] = p[n - 2 - i]!;
+    points[i + 1] = p[n - 1 - i]!;
+  }
+  return { closed, points, straight: straight.slice().reverse() };
+}
+
 /** Area of a path whose outlines do not meet and whose holes turn against them, mm². */
 export const areaOf = (path: Path<Space>): number =>
   Math.abs(path.contours.reduce((sum, c) => sum + signedArea(c), 0));

@@ -4,7 +4,7 @@ import type { Rgba } from "../artwork/types.ts";
 export interface Pixels {
   readonly width: number;
   readonly height: number;
-  /** Four bytes a pixel, rows from the top. */
+  /** Four bytes a pixel, not premultiplied, rows from the top. */
   readonly rgba: Uint8Array;
 }
 

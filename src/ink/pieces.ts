@@ -23,10 +23,8 @@ export const overlap = (a: Box, b: Box): boolean =>
   a.minX < b.maxX && b.minX < a.maxX && a.minY < b.maxY && b.minY < a.maxY;
 
 /** Whether b lies in a. */
-export const contains = (a: Box, b: Box): boolean => within(b, a);
-
-const within = (a: Box, b: Box): boolean =>
-  a.minX >= b.minX && a.maxX <= b.maxX && a.minY >= b.minY && a.maxY <= b.maxY;
+export const contains = (a: Box, b: Box): boolean =>
+  b.minX >= a.minX && b.minY >= a.minY && b.maxX <= a.maxX && b.maxY <= a.maxY;
 
 /** Where a layer is an upright rectangle: that rectangle. */
 function rectangle({ path, stroke }: Layer): Box | null {
@@ -81,7 +79,7 @@ export class Pieces {
     for (const layers of chain) {
       if (layers.length === 0) return null;
       const rect = this.#rectangle(layers);
-      if (rect && within(bounds, rect)) continue;
+      if (rect && contains(rect, bounds)) continue;
       if (rect) {
         if (layers !== this.#page && !overlap(box, rect)) return null;
         box = {

@@ -5,7 +5,8 @@ import { PNG } from "pngjs";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { parseDataUri } from "../../src/artwork/datauri.ts";
-import { type DecodedImage, decodeImage } from "../../src/cli/decode-image.ts";
+import { decodeImage } from "../../src/cli/decode-image.ts";
+import type { Pixels } from "../../src/ink/options.ts";
 
 /** Left half red, right half blue, 6 × 4. */
 const raw = Uint8Array.from(
@@ -13,7 +14,7 @@ const raw = Uint8Array.from(
 );
 const picture = () => sharp(raw, { raw: { width: 6, height: 4, channels: 4 } });
 
-const decoded = async (bytes: Uint8Array, type = "image/png"): Promise<DecodedImage> => {
+const decoded = async (bytes: Uint8Array, type = "image/png"): Promise<Pixels> => {
   const image = await decodeImage(bytes, type);
   if ("reason" in image) throw new Error(image.reason);
   return image;

@@ -1,7 +1,7 @@
 /** Outlines are drawn in the stroke's own space and collected on the page, in mm, all turning the same way. */
 import { mostOutlined, Tally } from "../../artwork/budget.ts";
 import type { Affine } from "../../geometry/affine.ts";
-import type { Contour } from "../../geometry/path.ts";
+import { type Contour, reversed } from "../../geometry/path.ts";
 
 /**
  * The linear map from the stroke's space onto the page, x = a u + c v, y = b u + d v, and the outlines drawn so far.
@@ -64,17 +64,6 @@ export class Sheet {
     };
     this.contours.push(this.#det < 0 ? reversed(contour) : contour);
   }
-}
-
-/** The same curve from its end to its start. */
-export function reversed({ closed, points, straight }: Contour<"page">): Contour<"page"> {
-  const n = points.length;
-  const back = new Float64Array(n);
-  for (let i = 0; i < n; i += 2) {
-    back[i] = points[n - 2 - i]!;
-    back[i + 1] = points[n - 1 - i]!;
-  }
-  return { closed, points: back, straight: straight.slice().reverse() };
 }
 
 /** Draws one outline on a sheet, in the stroke's coordinates. */

@@ -5,10 +5,10 @@
  */
 import { Fitter } from "../../fit/fit.ts";
 import type { MappedCurve } from "../../geometry/curve.ts";
-import type { Contour } from "../../geometry/path.ts";
+import { type Contour, reversed } from "../../geometry/path.ts";
 import type { Nib } from "./corners.ts";
 import { jetOf, type Piece } from "./piece.ts";
-import { Pencil, reversed, type Sheet } from "./sheet.ts";
+import { Pencil, type Sheet } from "./sheet.ts";
 
 /** A part of a piece. */
 export interface Span {

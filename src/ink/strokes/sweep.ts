@@ -4,10 +4,12 @@
  * the half strip is bounded by the side's curve; on the inner one it is swept: what lies between two normals near
  * each other is a quadrilateral, or two triangles where they cross.
  */
+
+import { reversed } from "../../geometry/path.ts";
 import { JobError } from "../../problem.ts";
 import type { Nib } from "./corners.ts";
 import { jetOf, type Piece } from "./piece.ts";
-import { Pencil, reversed } from "./sheet.ts";
+import { Pencil } from "./sheet.ts";
 import type { Sides, Span } from "./sides.ts";
 
 /** Sides of the outer half are cut where the piece has turned by this much (radians), so that they fit easily. */

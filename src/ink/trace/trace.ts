@@ -9,7 +9,7 @@
 import { FitFailure, type FitOptions, Fitter } from "../../fit/fit.ts";
 import type { Affine } from "../../geometry/affine.ts";
 import type { MappedCurve } from "../../geometry/curve.ts";
-import { type Contour, type Path, signedArea, transformPath } from "../../geometry/path.ts";
+import { type Contour, type Path, reversed, signedArea, transformPath } from "../../geometry/path.ts";
 import { type Corner, type Course, cornersOf, courseOf, excess, firstFrom } from "./corners.ts";
 import type { Field } from "./edge.ts";
 import { COARSE, FINE, type Grain } from "./grain.ts";
@@ -250,14 +250,4 @@ function settled(corner: Corner, before: Line | null, after: Line | null): [numb
     place = [line.x + t * line.dx, line.y + t * line.dy];
   }
   return place && Math.hypot(place[0] - corner.x, place[1] - corner.y) <= 2 ? place : null;
-}
-
-function reversed(c: Contour<"page">): Contour<"page"> {
-  const n = c.points.length;
-  const points = new Float64Array(n);
-  for (let i = 0; i < n; i += 2) {
-    points[i] = c.points[n - 2 - i]!;
-    points[i + 1] = c.points[n - 1 - i]!;
-  }
-  return { closed: true, points, straight: c.straight.slice().reverse() };
 }
