@@ -7,7 +7,7 @@
 import Flatbush from "flatbush";
 import { JobError } from "../problem.ts";
 import { separate } from "../region/separate.ts";
-import { overlap, type Piece } from "./pieces.ts";
+import type { Piece } from "./pieces.ts";
 
 /** Pieces looked at in search of those that meet, in all: about a second. */
 const mostLooks = 30_000_000;
@@ -22,20 +22,36 @@ const tooDense = ({ item }: Piece): JobError =>
     item.where,
   );
 
+/** Four numbers each: minX, minY, maxX, maxY. */
+function boxesOf(pieces: readonly Piece[]): Float64Array {
+  const boxes = new Float64Array(4 * pieces.length);
+  pieces.forEach(({ box }, i) => {
+    boxes[4 * i] = box.minX;
+    boxes[4 * i + 1] = box.minY;
+    boxes[4 * i + 2] = box.maxX;
+    boxes[4 * i + 3] = box.maxY;
+  });
+  return boxes;
+}
+
 /** Every piece's overlapping pieces that were painted before it; null where too many lie over each other. */
 function earlierOf(pieces: readonly Piece[]): (index: number) => number[] | null {
   if (pieces.length === 0) return () => [];
   const index = new Flatbush(pieces.length);
-  for (const { box } of pieces) index.add(box.minX, box.minY, box.maxX, box.maxY);
+  const boxes = boxesOf(pieces);
+  for (let k = 0; k < boxes.length; k += 4) index.add(boxes[k]!, boxes[k + 1]!, boxes[k + 2]!, boxes[k + 3]!);
   index.finish();
   let looks = 0;
   return (i) => {
-    const { box } = pieces[i]!;
+    const [minX, minY, maxX, maxY] = [boxes[4 * i]!, boxes[4 * i + 1]!, boxes[4 * i + 2]!, boxes[4 * i + 3]!];
+    // Boxes that only touch do not meet.
     const meets = (j: number): boolean => {
       looks++;
-      return j < i && overlap(pieces[j]!.box, box);
+      if (j >= i) return false;
+      const k = 4 * j;
+      return minX < boxes[k + 2]! && boxes[k]! < maxX && minY < boxes[k + 3]! && boxes[k + 1]! < maxY;
     };
-    const found = index.search(box.minX, box.minY, box.maxX, box.maxY, meets);
+    const found = index.search(minX, minY, maxX, maxY, meets);
     return looks > mostLooks ? null : found;
   };
 }
@@ -135,11 +151,7 @@ export function clusters(pieces: readonly Piece[]): Cluster[] {
 function crowds(pieces: readonly Piece[]): Cluster[] {
   const knockout = pieces.find((piece) => piece.does === "hides");
   if (knockout) throw tooDense(knockout);
-  const boxes = new Float64Array(4 * pieces.length);
-  pieces.forEach(({ box }, i) => {
-    boxes.set([box.minX, box.minY, box.maxX, box.maxY], 4 * i);
-  });
-  return separate(boxes).map((group) => ({
+  return separate(boxesOf(pieces)).map((group) => ({
     ink: new Map([[0, group]]),
     hides: new Map(),
     first: group[0]!,

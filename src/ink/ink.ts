@@ -96,11 +96,14 @@ export async function inkOf(drawing: Drawing, given: Partial<InkOptions> = {}): 
  * A path that reaches further than a page's size beyond its edge, laid along a box that far out: it is cut at the
  * page's edge anyway, and a grid that had to hold it would be too coarse for the page.
  */
-function nearPage(path: Path<"page">, { widthMm, heightMm }: NonNullable<Drawing["size"]>): Path<"page"> {
+function nearPage(
+  path: Path<"page">,
+  box: Box,
+  { widthMm, heightMm }: NonNullable<Drawing["size"]>,
+): Path<"page"> {
   const far = Math.max(widthMm, heightMm);
   const near = { minX: -far, minY: -far, maxX: widthMm + far, maxY: heightMm + far };
-  const box = pathBounds(path);
-  return box && !contains(near, box) ? clampPath(path, near) : path;
+  return contains(near, box) ? path : clampPath(path, near);
 }
 
 function fillShapes(
@@ -111,12 +114,20 @@ function fillShapes(
 ): readonly Shape[] {
   const { size } = drawing;
   const far = new Set<Painted>();
-  const outlined = all.map((one) => {
-    const path = size ? nearPage(one.path, size) : one.path;
-    if (path !== one.path) far.add(one.item);
-    return { ...one, path };
-  });
-  const box = outlined.reduce<Box | null>((all, { path }) => uniteBoxes(all, pathBounds(path)), null);
+  const outlined: (Outlined & { bounds: Box })[] = [];
+  for (const one of all) {
+    const bounds = pathBounds(one.path);
+    if (!bounds) continue;
+    const path = size ? nearPage(one.path, bounds, size) : one.path;
+    if (path === one.path) {
+      outlined.push({ ...one, bounds });
+      continue;
+    }
+    far.add(one.item);
+    const near = pathBounds(path);
+    if (near) outlined.push({ ...one, path, bounds: near });
+  }
+  const box = outlined.reduce<Box | null>((all, { bounds }) => uniteBoxes(all, bounds), null);
   if (!box) return [];
   const segments = outlined.reduce((sum, { path }) => sum + segmentCount(path), 0);
   const plane = new Plane<"page">(box, segments);
@@ -124,8 +135,9 @@ function fillShapes(
   const maker = new Pieces(plane, options.toleranceMm, page, box);
   const pieces: Piece[] = [];
   const luminances: number[] = [];
-  for (const { item, path, rule, does, luminance } of outlined) {
-    const piece = maker.of(item, does, path, rule, pieces.length);
+  for (const one of outlined) {
+    const { luminance } = one;
+    const piece = maker.of(one, pieces.length);
     if (!piece) continue;
     pieces.push(piece);
     luminances.push(luminance);

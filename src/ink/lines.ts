@@ -112,7 +112,8 @@ class Cutter {
       );
     this.#pieces = this.#plane && box && new Pieces(this.#plane, toleranceMm, null, box);
     for (const { item, path, rule } of hiding) {
-      const piece = this.#pieces?.of(item, "hides", path, rule, 0);
+      const bounds = pathBounds(path);
+      const piece = bounds && this.#pieces?.of({ item, does: "hides", path, rule, bounds }, 0);
       if (piece) this.#hiding.push(piece);
     }
   }
@@ -126,7 +127,8 @@ class Cutter {
     if (!line.clip || !this.#plane || !this.#pieces) return false;
     const path = this.#outline(line);
     if (!path) return true;
-    const piece = this.#pieces.of(line, "ink", path, "nonzero", 0);
+    const bounds = pathBounds(path);
+    const piece = bounds && this.#pieces.of({ item: line, does: "ink", path, rule: "nonzero", bounds }, 0);
     if (!piece) return true;
     if (piece.whole) return false;
     return this.#area(piece.polygons()) < (1 - taken) * this.#area(this.#plane.polygons(path));

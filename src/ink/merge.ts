@@ -9,6 +9,7 @@ import type { Shape } from "../artwork/types.ts";
 import { convexOutline } from "../geometry/convex.ts";
 import type { Contour } from "../geometry/path.ts";
 import type { Problem } from "../problem.ts";
+import { Outlines } from "../region/crowd/outlines.ts";
 import type { Plane, Polygons } from "../region/plane.ts";
 import { type Cluster, clusters, knockoutsOver } from "./clusters.ts";
 import { enclosing } from "./nest.ts";
@@ -44,20 +45,28 @@ export class Merger {
   /** All ink united; a shape is named after the first piece that it was made of. */
   merged(pieces: readonly Piece[]): Merged {
     const found = new Map<number, Contour<"page">[]>();
-    for (const cluster of clusters(pieces)) {
+    const put = (owner: number, contours: readonly Contour<"page">[]): void => {
+      const list = found.get(owner);
+      if (list) for (const c of contours) list.push(c);
+      else found.set(owner, [...contours]);
+    };
+    const all = clusters(pieces);
+    const plain = this.#plain(pieces, all);
+    for (const cluster of all) {
       const { first, count } = cluster;
-      const whole = count === 1 && cluster.hides.size === 0 ? pieces[first]!.whole : null;
-      const outline = whole && convexOutline(whole.path);
+      const alone = count === 1 && cluster.hides.size === 0 ? pieces[first]! : null;
+      const outline = alone?.whole && convexOutline(alone.whole.path);
       if (outline) {
-        found.set(first, [outline]);
+        put(first, [outline]);
         continue;
       }
-      const region = placed(pieces[first]!.item.where, () => regionOf(this.#plane, pieces, cluster));
+      const region =
+        plain.get(cluster) ??
+        placed(pieces[first]!.item.where, () =>
+          alone && !alone.item.stroke ? alone.polygons() : regionOf(this.#plane, pieces, cluster),
+        );
       for (const [owner, polygons] of count > 1 ? this.#byOwner(region, first) : [[first, region] as const]) {
-        const contours = this.#curves(polygons, pieces[owner]!);
-        const list = found.get(owner);
-        if (list) for (const c of contours) list.push(c);
-        else found.set(owner, contours);
+        put(owner, this.#curves(polygons, pieces[owner]!));
       }
     }
     const owners = [...found.keys()].sort((a, b) => a - b);
@@ -65,6 +74,38 @@ export class Merger {
       shapes: owners.flatMap((i) => this.#shape(pieces[i]!, found.get(i)!)),
       problems: this.#problems,
     };
+  }
+
+  /** The regions of all clusters of several pieces of ink that nothing cuts, united in one go. */
+  #plain(pieces: readonly Piece[], all: readonly Cluster[]): ReadonlyMap<Cluster, Polygons> {
+    const regions = new Map<Cluster, Polygons>();
+    const clusterOf = new Map<number, Cluster>();
+    for (const cluster of all) {
+      const [ink, more] = cluster.ink.values();
+      if (!ink || more || cluster.count === 1 || cluster.hides.size > 0) continue;
+      if (!ink.every((i) => pieces[i]!.whole)) continue;
+      regions.set(cluster, []);
+      for (const i of ink) clusterOf.set(i, cluster);
+    }
+    const [first] = regions.keys();
+    if (!first) return regions;
+    const united = placed(pieces[first.first]!.item.where, () =>
+      this.#unionOf(pieces, [...clusterOf.keys()]),
+    );
+    for (const p of united) regions.get(clusterOf.get(this.#plane.ownerOf(p)) ?? first)!.push(p);
+    return regions;
+  }
+
+  #unionOf(pieces: readonly Piece[], indices: readonly number[]): Polygons {
+    const outlines = new Outlines();
+    for (const i of indices) {
+      const { item, whole, polygons } = pieces[i]!;
+      const [contour, more] = whole?.path.contours ?? [];
+      this.#plane.own(i);
+      if (contour && !more && !item.stroke && this.#plane.addSimple(contour, outlines)) continue;
+      for (const p of polygons()) outlines.polygon(p);
+    }
+    return this.#plane.unionOf(outlines) ?? this.#plane.union(indices.flatMap((i) => pieces[i]!.polygons()));
   }
 
   /** Every piece of ink by itself, less what is painted over it. */

@@ -19,6 +19,15 @@ export interface Piece {
   polygons(): Polygons;
 }
 
+/** An item with its outline, as far as that reaches. */
+export interface Outline {
+  readonly item: Painted;
+  readonly does: Piece["does"];
+  readonly path: Path<"page">;
+  readonly rule: Rule;
+  readonly bounds: Box;
+}
+
 export const overlap = (a: Box, b: Box): boolean =>
   a.minX < b.maxX && b.minX < a.maxX && a.minY < b.maxY && b.minY < a.maxY;
 
@@ -68,9 +77,7 @@ export class Pieces {
    * The piece of an item whose outline is `path` by `rule`, cut by the item's clips; null where nothing is left
    * for certain. `owner` is what the plane's polygons are to be known by.
    */
-  of(item: Painted, does: Piece["does"], path: Path<"page">, rule: Rule, owner: number): Piece | null {
-    const bounds = pathBounds(path);
-    if (!bounds) return null;
+  of({ item, does, path, rule, bounds }: Outline, owner: number): Piece | null {
     let box: Box = bounds;
     const clips: (readonly Layer[])[] = [];
     const chain: (readonly Layer[])[] = [];

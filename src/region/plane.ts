@@ -13,11 +13,14 @@
 import { FillRule as ClipperRule, ClipType, type Path64, type Paths64 } from "clipper2-ts";
 import { flattenSteps } from "../geometry/cubic.ts";
 import { type Box, type Contour, type Path, type Space, signedArea } from "../geometry/path.ts";
+import { doubleArea, Outlines } from "./crowd/outlines.ts";
+import { unitedCrowd } from "./crowd/united.ts";
 import { Effort } from "./effort.ts";
 import { GRID, SHEAR } from "./grid.ts";
 import { withoutPairs } from "./pairs.ts";
 import { Recovery } from "./recover.ts";
 import { separatePolygons } from "./separate.ts";
+import { isSimple } from "./simple.ts";
 import { Sources } from "./sources.ts";
 import { type Meet, sweep } from "./sweep.ts";
 
@@ -25,13 +28,17 @@ import { type Meet, sweep } from "./sweep.ts";
 export type Polygons = Paths64;
 export type Rule = "nonzero" | "evenodd";
 
-/** A chord's sagitta, as a share of the longer side; the coarser one above MANY segments. */
-const FINE = 2e-5;
-const COARSE = 5e-5;
-const MANY = 2_000;
+/** A chord's sagitta, as a share of the longer side, up to so many segments. */
+const sagittas = [
+  [2e-5, 2_000],
+  [5e-5, 50_000],
+  [1e-4, Number.POSITIVE_INFINITY],
+] as const;
 /** More regions than this are united in batches first, lest each of them be swept with all the others. */
-const CROWD = 300;
+const SEVERAL = 300;
 const BATCH = 16;
+/** So many vertices that lie together are united as a crowd. */
+const CROWD = 2_000;
 /** Share of the area by which curves may differ from their polygons. */
 const MISMATCH = 1e-3;
 
@@ -46,6 +53,8 @@ export class Plane<S extends Space> {
   readonly #recovery: Recovery<S>;
   readonly #meet: Meet;
   readonly #effort: Effort;
+  /** What is being flattened or looked at, for lack of a better place. */
+  readonly #outlines = new Outlines();
 
   /**
    * A plane for paths within `box` (mm); `segments` is about how many of them there will be. Booleans throw JobError
@@ -56,7 +65,8 @@ export class Plane<S extends Space> {
     const side = Math.max(box.maxX - box.minX, box.maxY - box.minY, -box.minX, -box.minY, box.maxX, box.maxY);
     // A power of two: multiples of the grid are exact. 1 mm for an empty box.
     this.#scale = 2 ** Math.floor(Math.log2(GRID / (side > 0 ? side : 1)));
-    this.sagitta = (side > 0 ? side : 1) * (segments > MANY ? COARSE : FINE);
+    const [share] = sagittas.find(([, most]) => segments <= most) ?? sagittas[0];
+    this.sagitta = (side > 0 ? side : 1) * share;
     this.#recovery = new Recovery(this.#sources, this.#scale, this.sagitta);
     this.#meet = (b1, t1, b2, t2, at) => {
       at.z = this.#sources.crossing(b1, t1, b2, t2, at);
@@ -70,24 +80,41 @@ export class Plane<S extends Space> {
 
   /** The area that a fill rule gives, as outlines (positive) and holes (negative) that do not meet. */
   resolve(polygons: Polygons, rule: Rule): Polygons {
+    const [only, more] = polygons;
+    if (only && !more) {
+      const { x, y, length } = this.#asOutlines(polygons);
+      if (isSimple(x, y, 0, length)) return [this.area(polygons) < 0 ? only.toReversed() : only];
+    }
     const drawn = rule === "evenodd" && polygons.length > 1 ? withoutPairs(polygons) : polygons;
     return this.#run(ClipType.Union, drawn, [], clipperRule(rule));
   }
 
   /** The union of positively oriented regions. */
   union(regions: Polygons): Polygons {
-    return this.#run(ClipType.Union, regions, [], ClipperRule.NonZero);
+    return this.#crowd(regions) ?? this.#groups(regions);
   }
 
-  /** Regions as one list of polygons whose union they are. */
-  gathered(regions: readonly Polygons[]): Polygons {
-    let left = regions;
-    while (left.length > CROWD) {
-      const united: Polygons[] = [];
-      for (let i = 0; i < left.length; i += BATCH) united.push(this.union(left.slice(i, i + BATCH).flat()));
-      left = united;
+  /** Adds a closed contour to others, turned to be positive; false, and nothing is added, where it is not simple. */
+  addSimple(contour: Contour<S>, to: Outlines): boolean {
+    this.#flatten(contour, to);
+    if (!isSimple(to.x, to.y, to.starts[to.starts.length - 1]!, to.length)) {
+      to.drop();
+      return false;
     }
-    return left.flat();
+    if (doubleArea(to) < 0) to.reverse();
+    return true;
+  }
+
+  /** The union of many positive outlines with their holes; null where `union` of them as polygons does better. */
+  unionOf(outlines: Outlines): Polygons | null {
+    return outlines.length > CROWD && outlines.starts.length > 1
+      ? unitedCrowd(outlines, this.#meet, this.#effort)
+      : null;
+  }
+
+  /** Regions as one list of polygons whose union they are: few of them as they are. */
+  gathered(regions: readonly Polygons[]): Polygons {
+    return regions.length > SEVERAL ? this.union(regions.flat()) : regions.flat();
   }
 
   difference(from: Polygons, what: Polygons): Polygons {
@@ -134,12 +161,21 @@ export class Plane<S extends Space> {
   }
 
   #polygon(contour: Contour<S>): Path64 {
+    this.#outlines.clear();
+    this.#flatten(contour, this.#outlines);
+    const { x, y, z, length } = this.#outlines;
+    const polygon: Path64 = [];
+    for (let k = 0; k < length; k++) polygon.push({ x: x[k]!, y: y[k]! + SHEAR * x[k]!, z: z[k]! });
+    return polygon;
+  }
+
+  #flatten(contour: Contour<S>, into: Outlines): void {
     const { points: p, straight } = contour;
     const n = straight.length;
     const scale = this.#scale;
     const sources = this.#sources;
     const first = sources.begin(contour);
-    const polygon: Path64 = [];
+    into.begin();
     let lastX = Number.NaN;
     let lastY = Number.NaN;
     const put = (x: number, y: number, segment: number, t: number): void => {
@@ -148,7 +184,7 @@ export class Plane<S extends Space> {
       if (gx === lastX && gy === lastY) return;
       lastX = gx;
       lastY = gy;
-      polygon.push({ x: gx, y: gy + SHEAR * gx, z: sources.vertex(segment, t) });
+      into.put(gx, gy, sources.vertex(segment, t));
     };
     for (let k = 0; k < n; k++) {
       const i = 6 * k;
@@ -171,7 +207,41 @@ export class Plane<S extends Space> {
         );
       }
     }
-    return polygon;
+  }
+
+  #crowd(regions: Polygons): Polygons | null {
+    const vertices = regions.reduce((n, p) => n + p.length, 0);
+    return vertices > CROWD ? this.unionOf(this.#asOutlines(regions)) : null;
+  }
+
+  #asOutlines(polygons: Polygons): Outlines {
+    this.#outlines.clear();
+    for (const p of polygons) this.#outlines.polygon(p);
+    return this.#outlines;
+  }
+
+  /** The union, group by group of polygons that keep apart. */
+  #groups(regions: Polygons): Polygons {
+    const answer: Polygons = [];
+    for (const group of separatePolygons(regions)) {
+      let polygons = group.map((i) => regions[i]!);
+      const united = group.length < regions.length ? this.#crowd(polygons) : null;
+      if (!united) polygons = this.#fewer(polygons);
+      const found =
+        united ?? sweep(ClipType.Union, ClipperRule.NonZero, polygons, [], this.#meet, this.#effort);
+      for (const p of found) answer.push(p);
+    }
+    return answer;
+  }
+
+  /** Polygons with the same union, fewer of them while batches of them can be united. */
+  #fewer(polygons: Polygons): Polygons {
+    if (polygons.length <= SEVERAL) return polygons;
+    const fewer: Polygons = [];
+    for (let i = 0; i < polygons.length; i += BATCH) {
+      for (const p of this.union(polygons.slice(i, i + BATCH))) fewer.push(p);
+    }
+    return fewer.length < 0.8 * polygons.length ? this.#fewer(fewer) : fewer;
   }
 
   /** Group by group of polygons that keep apart. */

@@ -97,7 +97,10 @@ export class Recovery<S extends Space> {
       last.t1 = first.t1;
       runs.shift();
     }
-    return runs;
+    // An outline begins where its first segment does, whatever the sweep began with.
+    let begin = 0;
+    for (let i = 1; i < runs.length; i++) if (isBefore(runs[i]!, runs[begin]!)) begin = i;
+    return begin === 0 ? runs : [...runs.slice(begin), ...runs.slice(0, begin)];
   }
 
   /** The point where one run ends and the next begins; sets the parameters of both to it. */
@@ -175,6 +178,9 @@ export class Recovery<S extends Space> {
 
 const isEnd = (t: number): boolean => t === 0 || t === 1;
 
+const isBefore = (a: Run, b: Run): boolean =>
+  a.segment >= 0 && (b.segment < 0 || a.segment < b.segment || (a.segment === b.segment && a.t0 < b.t0));
+
 const goesOn = (run: Run, segment: number, t0: number, t1: number): boolean =>
   run.segment === segment && Math.abs(run.t1 - t0) < 1e-12 && (run.t1 - run.t0) * (t1 - t0) > 0;
 
@@ -184,13 +190,15 @@ function straightened<S extends Space>(contour: Contour<S>, eps: number): Contou
   const n = straight.length;
   const drop = new Uint8Array(n);
   let any = false;
+  // Where the line so far began; the joint at the start of segment k is left out if the line goes on there.
+  let from = n - 1;
   for (let k = 0; k < n; k++) {
-    // The joint at the start of segment k.
-    const j = k === 0 ? n - 1 : k - 1;
-    if (!straight[k] || !straight[j] || drop[j]) continue;
+    const before = k === 0 ? n - 1 : k - 1;
+    if (!drop[before] || k === 0) from = before;
+    if (!straight[k] || !straight[before]) continue;
     const [x0, y0, x, y, x1, y1] = [
-      p[6 * j]!,
-      p[6 * j + 1]!,
+      p[6 * from]!,
+      p[6 * from + 1]!,
       p[6 * k]!,
       p[6 * k + 1]!,
       p[6 * k + 6]!,

@@ -18,13 +18,19 @@ export interface Shared {
   readonly t1: number;
 }
 
+interface Known<S extends Space> {
+  readonly contour: Contour<S>;
+  readonly owner: number;
+  /** The number of its first segment. */
+  readonly first: number;
+}
+
 export class Sources<S extends Space> {
   /** Of the contours begun from now on. */
   owner = Number.POSITIVE_INFINITY;
-  readonly #contours: Contour<S>[] = [];
-  readonly #offsets: number[] = [];
-  readonly #previous: number[] = [];
-  readonly #owners: number[] = [];
+  readonly #contours: Known<S>[] = [];
+  /** By segment: the index of its contour. */
+  readonly #contourOf: number[] = [];
   // z is 1 + an index; 0 is nothing known. Vertices above 0, crossings below, so that both lists can grow.
   readonly #segmentOf: number[] = [];
   readonly #parameterOf: number[] = [];
@@ -32,14 +38,9 @@ export class Sources<S extends Space> {
 
   /** Makes a contour's segments known; returns the number of its first. */
   begin(contour: Contour<S>): number {
-    const first = this.#contours.length;
-    const n = contour.straight.length;
-    for (let k = 0; k < n; k++) {
-      this.#contours.push(contour);
-      this.#offsets.push(k);
-      this.#previous.push(first + (k === 0 ? n - 1 : k - 1));
-      this.#owners.push(this.owner);
-    }
+    const first = this.#contourOf.length;
+    const index = this.#contours.push({ contour, owner: this.owner, first }) - 1;
+    for (let k = contour.straight.length; k > 0; k--) this.#contourOf.push(index);
     return first;
   }
 
@@ -85,11 +86,20 @@ export class Sources<S extends Space> {
     if (z === 0) return nowhere;
     const segment = this.#segmentOf[z - 1]!;
     const t = this.#parameterOf[z - 1]!;
-    return t === 0 ? [segment, 0, this.#previous[segment]!, 1] : [segment, t];
+    return t === 0 ? [segment, 0, this.#before(segment), 1] : [segment, t];
   }
 
   /** The segment on which both vertices lie; of several a straight one, or the one with them nearest. */
   shared(z0: number, z1: number): Shared | null {
+    if (z0 > 0 && z1 > 0) {
+      // Vertices that follow each other on one segment, as most do.
+      const segment = this.#segmentOf[z0 - 1]!;
+      const after = this.#segmentOf[z1 - 1]!;
+      const t0 = this.#parameterOf[z0 - 1]!;
+      const t1 = this.#parameterOf[z1 - 1]!;
+      if (segment === after && t0 < t1 && this.#before(segment) !== segment) return { segment, t0, t1 };
+      if (segment !== after && t1 === 0 && this.#before(after) === segment) return { segment, t0, t1: 1 };
+    }
     const a = this.places(z0);
     const b = this.places(z1);
     let best: Shared | null = null;
@@ -107,26 +117,45 @@ export class Sources<S extends Space> {
   }
 
   contourOf(segment: number): Contour<S> {
-    return this.#contours[segment]!;
+    return this.#known(segment).contour;
   }
 
   /** Where a segment's eight numbers begin in its contour's points. */
   offsetOf(segment: number): number {
-    return 6 * this.#offsets[segment]!;
+    return 6 * (segment - this.#known(segment).first);
   }
 
   isStraight(segment: number): boolean {
-    return this.#contours[segment]!.straight[this.#offsets[segment]!] === 1;
+    const { contour, first } = this.#known(segment);
+    return contour.straight[segment - first] === 1;
   }
 
   /** The least owner of the segments along a polygon. */
   ownerOf(polygon: Path64): number {
     let least = Number.POSITIVE_INFINITY;
+    let contour = -1;
     for (let i = 0; i < polygon.length; i++) {
+      const z = polygon[i]!.z ?? 0;
+      if (z > 0) {
+        const last = contour;
+        contour = this.#contourOf[this.#segmentOf[z - 1]!]!;
+        if (contour !== last) least = Math.min(least, this.#contours[contour]!.owner);
+        continue;
+      }
       const next = polygon[i + 1] ?? polygon[0]!;
-      const shared = this.shared(polygon[i]!.z ?? 0, next.z ?? 0);
-      if (shared) least = Math.min(least, this.#owners[shared.segment]!);
+      const shared = this.shared(z, next.z ?? 0);
+      if (shared) least = Math.min(least, this.#known(shared.segment).owner);
     }
     return least;
+  }
+
+  #known(segment: number): Known<S> {
+    return this.#contours[this.#contourOf[segment]!]!;
+  }
+
+  /** The segment before, around a contour. */
+  #before(segment: number): number {
+    const { contour, first } = this.#known(segment);
+    return segment > first ? segment - 1 : first + contour.straight.length - 1;
   }
 }

@@ -162,10 +162,10 @@ describe("many regions", () => {
       .close()
       .build();
 
-  test("are united in batches: 1,000 squares in a row, each a quarter over the next", () => {
+  test("are united: 1,000 squares in a row, each a quarter over the next", () => {
     const plane = new Plane<"page">({ minX: 0, minY: 0, maxX: 1000, maxY: 2 }, 4000);
     const regions = Array.from({ length: 1000 }, (_, i) => plane.polygons(square(0.75 * i, 0)));
-    const one = plane.union(plane.gathered(regions));
+    const one = plane.union(regions.flat());
     expect(one).toHaveLength(1);
     // The union of [0.75 i, 0.75 i + 1] is [0, 750.25].
     expect(plane.area(one)).toBeCloseTo(750.25, 6);
@@ -174,11 +174,6 @@ describe("many regions", () => {
   test("a thousand times the same square is one", () => {
     const plane = new Plane<"page">({ minX: 0, minY: 0, maxX: 2, maxY: 2 }, 4000, new Effort(3_000_000));
     const regions = Array.from({ length: 1000 }, () => plane.polygons(square(0.5, 0.5)));
-    expect(refusal(() => plane.union(regions.flat()))).toBe("outlines-too-dense");
-    const other = new Plane<"page">({ minX: 0, minY: 0, maxX: 2, maxY: 2 }, 4000, new Effort(3_000_000));
-    const united = other.union(
-      other.gathered(Array.from({ length: 1000 }, () => other.polygons(square(0.5, 0.5)))),
-    );
-    expect(other.area(united)).toBeCloseTo(1, 9);
+    expect(plane.area(plane.union(regions.flat()))).toBeCloseTo(1, 9);
   });
 });

@@ -1,0 +1,111 @@
+/** A grid of square cells, about half as many as there are edges, and the edges that pass through each. */
+import type { Edges } from "./edges.ts";
+
+/** Cells overlap by this many steps, so that rounding puts no point between two of them. */
+const margin = 1e-3;
+
+export class Cells {
+  readonly minX: number;
+  readonly minY: number;
+  /** The side of a cell, in steps. */
+  readonly side: number;
+  readonly columns: number;
+  readonly rows: number;
+  /** Where the edges of a cell begin in `edges`; they end where those of the next begin. */
+  readonly first: Int32Array;
+  readonly edges: Int32Array;
+  /** False where there were more than `most` entries: then the cells are of no use. */
+  readonly complete: boolean = true;
+
+  constructor(all: Edges, most: number) {
+    const { x, y, next } = all;
+    const n = x.length;
+    let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
+    for (let k = 0; k < n; k++) {
+      if (x[k]! < minX) minX = x[k]!;
+      if (x[k]! > maxX) maxX = x[k]!;
+      if (y[k]! < minY) minY = y[k]!;
+      if (y[k]! > maxY) maxY = y[k]!;
+    }
+    // A little off, lest lines of the drawing run along the middles of cells.
+    this.minX = minX - 1.37;
+    this.minY = minY - 1.73;
+    const width = maxX - this.minX + 1;
+    const height = maxY - this.minY + 1;
+    this.side = Math.max(Math.sqrt((2 * width * height) / n), Math.max(width, height) / n, 8);
+    this.columns = Math.ceil(width / this.side);
+    this.rows = Math.ceil(height / this.side);
+
+    // Pairs of cell and edge, then sorted by cell by counting.
+    let cellOf = new Int32Array(2 * n + 16);
+    let edgeOf = new Int32Array(2 * n + 16);
+    let count = 0;
+    const put = (cell: number, edge: number): void => {
+      if (count === cellOf.length) {
+        cellOf = grown(cellOf);
+        edgeOf = grown(edgeOf);
+      }
+      cellOf[count] = cell;
+      edgeOf[count++] = edge;
+    };
+    for (let k = 0; k < n && this.complete; k++) {
+      const j = next[k]!;
+      const low = Math.min(y[k]!, y[j]!);
+      const high = Math.max(y[k]!, y[j]!);
+      const left = Math.min(x[k]!, x[j]!);
+      const right = Math.max(x[k]!, x[j]!);
+      const from = this.row(low - margin);
+      const to = this.row(high + margin);
+      const slope = (x[j]! - x[k]!) / (y[j]! - y[k]!);
+      for (let r = from; r <= to; r++) {
+        let x0 = left;
+        let x1 = right;
+        if (from < to && low < high) {
+          // What of the edge is in the row.
+          const bottom = this.minY + r * this.side - margin;
+          const a = x[k]! + slope * (bottom - y[k]!);
+          const b = a + slope * (this.side + 2 * margin);
+          x0 = Math.max(x0, Math.min(a, b));
+          x1 = Math.min(x1, Math.max(a, b));
+        }
+        const last = this.column(x1 + margin);
+        for (let c = this.column(x0 - margin); c <= last; c++) put(r * this.columns + c, k);
+      }
+      if (count > most) this.complete = false;
+    }
+    this.first = new Int32Array(this.columns * this.rows + 1);
+    for (let i = 0; i < count; i++) this.first[cellOf[i]! + 1]!++;
+    for (let c = 1; c < this.first.length; c++) this.first[c]! += this.first[c - 1]!;
+    const at = this.first.slice();
+    this.edges = new Int32Array(count);
+    for (let i = 0; i < count; i++) this.edges[at[cellOf[i]!]!++] = edgeOf[i]!;
+  }
+
+  /** Pairs of edges that share a cell, as often as they do. */
+  pairs(): number {
+    let sum = 0;
+    for (let c = 0; c + 1 < this.first.length; c++) {
+      const n = this.first[c + 1]! - this.first[c]!;
+      sum += (n * (n - 1)) / 2;
+    }
+    return sum;
+  }
+
+  column(x: number): number {
+    return Math.min(this.columns - 1, Math.max(0, Math.floor((x - this.minX) / this.side)));
+  }
+
+  row(y: number): number {
+    return Math.min(this.rows - 1, Math.max(0, Math.floor((y - this.minY) / this.side)));
+  }
+
+  at(x: number, y: number): number {
+    return this.row(y) * this.columns + this.column(x);
+  }
+}
+
+const grown = (list: Int32Array<ArrayBuffer>): Int32Array<ArrayBuffer> => {
+  const more = new Int32Array(2 * list.length);
+  more.set(list);
+  return more;
+};

@@ -1,0 +1,76 @@
+/** Whether an outline crosses or touches itself nowhere. */
+
+/** Outlines of more edges are not looked at edge by edge: the time may grow with the square of their number. */
+const mostEdges = 256;
+
+/**
+ * Whether the polygon of the vertices `from` to before `to`, whole numbers below 2^25, is simple for certain: no two of
+ * its edges meet but next ones at their corner. The sides of points to lines are exact. False for more than 256 edges,
+ * unless they turn around their middle one way only.
+ */
+export function isSimple(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+  const n = to - from;
+  if (n < 3) return false;
+  if (isStar(x, y, from, to)) return true;
+  if (n > mostEdges) return false;
+  for (let a = from; a < to; a++) {
+    const b = a + 1 < to ? a + 1 : from;
+    const ax = x[a]!;
+    const ay = y[a]!;
+    const ux = x[b]! - ax;
+    const uy = y[b]! - ay;
+    const left = Math.min(ax, x[b]!);
+    const right = Math.max(ax, x[b]!);
+    const low = Math.min(ay, y[b]!);
+    const high = Math.max(ay, y[b]!);
+    for (let c = a + 1; c < to; c++) {
+      const d = c + 1 < to ? c + 1 : from;
+      const apart =
+        (x[c]! < left && x[d]! < left) ||
+        (x[c]! > right && x[d]! > right) ||
+        (y[c]! < low && y[d]! < low) ||
+        (y[c]! > high && y[d]! > high);
+      if (apart) continue;
+      const sideC = ux * (y[c]! - ay) - uy * (x[c]! - ax);
+      const sideD = ux * (y[d]! - ay) - uy * (x[d]! - ax);
+      const vx = x[d]! - x[c]!;
+      const vy = y[d]! - y[c]!;
+      if (c === b || d === a) {
+        // Next to each other: they meet elsewhere only where one goes back along the other.
+        if (sideC === 0 && sideD === 0 && ux * vx + uy * vy <= 0) return false;
+      } else if (sideC * sideD <= 0) {
+        const sideA = vx * (ay - y[c]!) - vy * (ax - x[c]!);
+        const sideB = vx * (y[b]! - y[c]!) - vy * (x[b]! - x[c]!);
+        if (sideA * sideB <= 0) return false;
+      }
+    }
+  }
+  return true;
+}
+
+/** Whether every edge goes around the vertices' middle in the same sense, and all of them once. */
+function isStar(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+  let sumX = 0;
+  let sumY = 0;
+  for (let k = from; k < to; k++) {
+    sumX += x[k]!;
+    sumY += y[k]!;
+  }
+  const mx = Math.round(sumX / (to - from));
+  const my = Math.round(sumY / (to - from));
+  let ux = x[to - 1]! - mx;
+  let uy = y[to - 1]! - my;
+  let sense = 0;
+  let halves = 0;
+  for (let k = from; k < to; k++) {
+    const vx = x[k]! - mx;
+    const vy = y[k]! - my;
+    const cross = ux * vy - uy * vx;
+    if (cross === 0 || cross * sense < 0) return false;
+    sense = cross;
+    if (uy < 0 !== vy < 0) halves++;
+    ux = vx;
+    uy = vy;
+  }
+  return halves === 2;
+}
