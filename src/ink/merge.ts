@@ -105,7 +105,10 @@ export class Merger {
       if (contour && !more && !item.stroke && this.#plane.addSimple(contour, outlines)) continue;
       for (const p of polygons()) outlines.polygon(p);
     }
-    return this.#plane.unionOf(outlines) ?? this.#plane.union(indices.flatMap((i) => pieces[i]!.polygons()));
+    return (
+      this.#plane.unionOf(outlines) ??
+      this.#plane.union(this.#plane.gathered(indices.map((i) => pieces[i]!.polygons())))
+    );
   }
 
   /** Every piece of ink by itself, less what is painted over it. */

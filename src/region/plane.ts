@@ -114,7 +114,17 @@ export class Plane<S extends Space> {
 
   /** Regions as one list of polygons whose union they are: few of them as they are. */
   gathered(regions: readonly Polygons[]): Polygons {
-    return regions.length > SEVERAL ? this.union(regions.flat()) : regions.flat();
+    let left = regions;
+    if (left.length > SEVERAL) {
+      const united = this.#crowd(left.flat());
+      if (united) return united;
+    }
+    while (left.length > SEVERAL) {
+      const united: Polygons[] = [];
+      for (let i = 0; i < left.length; i += BATCH) united.push(this.union(left.slice(i, i + BATCH).flat()));
+      left = united;
+    }
+    return left.flat();
   }
 
   difference(from: Polygons, what: Polygons): Polygons {
@@ -224,24 +234,13 @@ export class Plane<S extends Space> {
   #groups(regions: Polygons): Polygons {
     const answer: Polygons = [];
     for (const group of separatePolygons(regions)) {
-      let polygons = group.map((i) => regions[i]!);
+      const polygons = group.map((i) => regions[i]!);
       const united = group.length < regions.length ? this.#crowd(polygons) : null;
-      if (!united) polygons = this.#fewer(polygons);
       const found =
         united ?? sweep(ClipType.Union, ClipperRule.NonZero, polygons, [], this.#meet, this.#effort);
       for (const p of found) answer.push(p);
     }
     return answer;
-  }
-
-  /** Polygons with the same union, fewer of them while batches of them can be united. */
-  #fewer(polygons: Polygons): Polygons {
-    if (polygons.length <= SEVERAL) return polygons;
-    const fewer: Polygons = [];
-    for (let i = 0; i < polygons.length; i += BATCH) {
-      for (const p of this.union(polygons.slice(i, i + BATCH))) fewer.push(p);
-    }
-    return fewer.length < 0.8 * polygons.length ? this.#fewer(fewer) : fewer;
   }
 
   /** Group by group of polygons that keep apart. */
