@@ -78,26 +78,9 @@ export class Pieces {
    * for certain. `owner` is what the plane's polygons are to be known by.
    */
   of({ item, does, path, rule, bounds }: Outline, owner: number): Piece | null {
-    let box: Box = bounds;
-    const clips: (readonly Layer[])[] = [];
-    const chain: (readonly Layer[])[] = [];
-    for (let clip: Clip | null = item.clip; clip; clip = clip.outer) chain.push(clip.layers);
-    if (this.#page) chain.push(this.#page);
-    for (const layers of chain) {
-      if (layers.length === 0) return null;
-      const rect = this.#rectangle(layers);
-      if (rect && contains(rect, bounds)) continue;
-      if (rect) {
-        if (layers !== this.#page && !overlap(box, rect)) return null;
-        box = {
-          minX: Math.max(box.minX, rect.minX),
-          minY: Math.max(box.minY, rect.minY),
-          maxX: Math.min(box.maxX, rect.maxX),
-          maxY: Math.min(box.maxY, rect.maxY),
-        };
-      }
-      clips.push(layers);
-    }
+    const cuts = this.#cutsOf(item.clip, bounds);
+    if (!cuts) return null;
+    const { box, clips } = cuts;
     let polygons: Polygons | null = null;
     return {
       item,
@@ -109,6 +92,37 @@ export class Pieces {
         return polygons;
       },
     };
+  }
+
+  /** What cuts an outline that lies in `bounds`, and how far it reaches then; null where nothing is left for certain. */
+  #cutsOf(clip: Clip | null, bounds: Box): { box: Box; clips: readonly (readonly Layer[])[] } | null {
+    if (!clip && (!this.#page || this.#holds(this.#page, bounds))) return { box: bounds, clips: [] };
+    let box: Box = bounds;
+    const clips: (readonly Layer[])[] = [];
+    const chain: (readonly Layer[])[] = [];
+    for (let c: Clip | null = clip; c; c = c.outer) chain.push(c.layers);
+    if (this.#page) chain.push(this.#page);
+    for (const layers of chain) {
+      if (layers.length === 0) return null;
+      if (this.#holds(layers, bounds)) continue;
+      const rect = this.#rectangle(layers);
+      if (rect) {
+        if (layers !== this.#page && !overlap(box, rect)) return null;
+        box = {
+          minX: Math.max(box.minX, rect.minX),
+          minY: Math.max(box.minY, rect.minY),
+          maxX: Math.min(box.maxX, rect.maxX),
+          maxY: Math.min(box.maxY, rect.maxY),
+        };
+      }
+      clips.push(layers);
+    }
+    return { box, clips };
+  }
+
+  #holds(layers: readonly Layer[], box: Box): boolean {
+    const rect = this.#rectangle(layers);
+    return rect !== null && contains(rect, box);
   }
 
   #cut(

@@ -259,6 +259,10 @@ export class Plane<S extends Space> {
 /** Length of the arms' polygon: at least that of the curves. */
 function armLength({ points: p }: Contour<Space>): number {
   let sum = 0;
-  for (let i = 2; i < p.length; i += 2) sum += Math.hypot(p[i]! - p[i - 2]!, p[i + 1]! - p[i - 1]!);
+  for (let i = 2; i < p.length; i += 2) {
+    const dx = p[i]! - p[i - 2]!;
+    const dy = p[i + 1]! - p[i - 1]!;
+    sum += Math.sqrt(dx * dx + dy * dy);
+  }
   return sum;
 }

@@ -25,6 +25,7 @@ export class Recovery<S extends Space> {
   readonly #sagitta: number;
   readonly #a = new Float64Array(4);
   readonly #b = new Float64Array(4);
+  readonly #c = new Float64Array(4);
 
   constructor(sources: Sources<S>, scale: number, sagitta: number) {
     this.#sources = sources;
@@ -132,8 +133,8 @@ export class Recovery<S extends Space> {
       const ex = b[0]! - a[0]!;
       const ey = b[1]! - a[1]!;
       const det = a[3]! * b[2]! - a[2]! * b[3]!;
-      const speeds = Math.hypot(a[2]!, a[3]!) * Math.hypot(b[2]!, b[3]!);
-      if (!(Math.abs(det) > 1e-6 * speeds)) return null;
+      const speeds = (a[2]! * a[2]! + a[3]! * a[3]!) * (b[2]! * b[2]! + b[3]! * b[3]!);
+      if (!(det * det > 1e-12 * speeds)) return null;
       const ds = (ey * b[2]! - ex * b[3]!) / det;
       const dt = (ey * a[2]! - ex * a[3]!) / det;
       s = Math.min(1, Math.max(0, s + ds));
@@ -142,9 +143,9 @@ export class Recovery<S extends Space> {
     }
     const a = this.#eval(before.segment, s, this.#a);
     const b = this.#eval(after.segment, t, this.#b);
-    if (!(Math.hypot(b[0]! - a[0]!, b[1]! - a[1]!) <= 2 / this.#scale)) return null;
-    const from = this.#eval(before.segment, before.t1, new Float64Array(4));
-    const moved = Math.hypot(from[0]! - a[0]!, from[1]! - a[1]!);
+    if (!(distance(b, a) <= 2 / this.#scale)) return null;
+    const from = this.#eval(before.segment, before.t1, this.#c);
+    const moved = distance(from, a);
     // Chords that cross at a small angle lie a sagitta off, and their crossing many of them.
     if (moved > 100 * this.#sagitta) return null;
     if ((before.t1 - before.t0) * (s - before.t0) < 0 || (after.t1 - after.t0) * (after.t1 - t) < 0)
@@ -174,6 +175,12 @@ export class Recovery<S extends Space> {
     const y2 = c[5]! + to.y - c[7]!;
     builder.cubic(x1, y1, x2, y2, to.x, to.y);
   }
+}
+
+function distance(a: Float64Array, b: Float64Array): number {
+  const dx = a[0]! - b[0]!;
+  const dy = a[1]! - b[1]!;
+  return Math.sqrt(dx * dx + dy * dy);
 }
 
 const isEnd = (t: number): boolean => t === 0 || t === 1;

@@ -32,8 +32,9 @@ export class Sources<S extends Space> {
   /** By segment: the index of its contour. */
   readonly #contourOf: number[] = [];
   // z is 1 + an index; 0 is nothing known. Vertices above 0, crossings below, so that both lists can grow.
-  readonly #segmentOf: number[] = [];
-  readonly #parameterOf: number[] = [];
+  #segmentOf = new Int32Array(256);
+  #parameterOf = new Float64Array(256);
+  #vertices = 0;
   readonly #crossings: Places[] = [];
 
   /** Makes a contour's segments known; returns the number of its first. */
@@ -45,9 +46,18 @@ export class Sources<S extends Space> {
   }
 
   vertex(segment: number, t: number): number {
-    this.#segmentOf.push(segment);
-    this.#parameterOf.push(t);
-    return this.#segmentOf.length;
+    if (this.#vertices === this.#segmentOf.length) this.#grow();
+    this.#segmentOf[this.#vertices] = segment;
+    this.#parameterOf[this.#vertices] = t;
+    return ++this.#vertices;
+  }
+
+  #grow(): void {
+    const [segmentOf, parameterOf] = [this.#segmentOf, this.#parameterOf];
+    this.#segmentOf = new Int32Array(2 * segmentOf.length);
+    this.#parameterOf = new Float64Array(2 * parameterOf.length);
+    this.#segmentOf.set(segmentOf);
+    this.#parameterOf.set(parameterOf);
   }
 
   /** The z of a point where two edges meet, given by their ends. */
@@ -133,18 +143,16 @@ export class Sources<S extends Space> {
   /** The least owner of the segments along a polygon. */
   ownerOf(polygon: Path64): number {
     let least = Number.POSITIVE_INFINITY;
-    let contour = -1;
+    let last = 0;
     for (let i = 0; i < polygon.length; i++) {
       const z = polygon[i]!.z ?? 0;
-      if (z > 0) {
-        const last = contour;
-        contour = this.#contourOf[this.#segmentOf[z - 1]!]!;
-        if (contour !== last) least = Math.min(least, this.#contours[contour]!.owner);
-        continue;
-      }
+      // Vertices of one contour follow each other up to a crossing.
+      const onward = z > 0 && last > 0;
+      last = z;
+      if (onward) continue;
       const next = polygon[i + 1] ?? polygon[0]!;
-      const shared = this.shared(z, next.z ?? 0);
-      if (shared) least = Math.min(least, this.#known(shared.segment).owner);
+      const segment = z > 0 ? this.#segmentOf[z - 1]! : this.shared(z, next.z ?? 0)?.segment;
+      if (segment !== undefined) least = Math.min(least, this.#known(segment).owner);
     }
     return least;
   }

@@ -14,50 +14,60 @@ export class Crossings {
   readonly first: Int32Array;
   readonly sides: Int32Array;
 
+  readonly #all: Edges;
+  readonly #cells: Cells;
+
   /** `found` is called for each of them. */
-  constructor({ x, y, next, length }: Edges, cells: Cells, found: () => void) {
+  constructor(all: Edges, cells: Cells, found: () => void) {
+    this.#all = all;
+    this.#cells = cells;
     for (let c = 0; c + 1 < cells.first.length; c++) {
       const end = cells.first[c + 1]!;
-      for (let m = cells.first[c]!; m < end; m++) {
-        const a = cells.edges[m]!;
-        const b = next[a]!;
-        const ax = x[a]!;
-        const ay = y[a]!;
-        const bx = x[b]!;
-        const by = y[b]!;
-        const left = Math.min(ax, bx);
-        const right = Math.max(ax, bx);
-        const low = Math.min(ay, by);
-        const high = Math.max(ay, by);
-        for (let o = m + 1; o < end; o++) {
-          const e = cells.edges[o]!;
-          const f = next[e]!;
-          const ex = x[e]!;
-          const fx = x[f]!;
-          if ((ex < left && fx < left) || (ex > right && fx > right)) continue;
-          const ey = y[e]!;
-          const fy = y[f]!;
-          if ((ey < low && fy < low) || (ey > high && fy > high)) continue;
-          if (b === e || f === a) continue;
-          // Above 0: to the right of the line.
-          const sideE = orient2d(ax, ay, bx, by, ex, ey);
-          const sideF = orient2d(ax, ay, bx, by, fx, fy);
-          if (sideE > 0 === sideF > 0) continue;
-          const sideA = orient2d(ex, ey, fx, fy, ax, ay);
-          const sideB = orient2d(ex, ey, fx, fy, bx, by);
-          if (sideA > 0 === sideB > 0) continue;
-          const s = sideA / (sideA - sideB);
-          // Edges that share several cells cross in one of them.
-          if (cells.at(ax + s * (bx - ax), ay + s * (by - ay)) !== c) continue;
-          found();
-          this.#put(a, s, e, sideE / (sideE - sideF), sideA > 0 ? 1 : -1);
-        }
-      }
+      for (let m = cells.first[c]!; m + 1 < end; m++) this.#ofEdge(c, m, end, found);
     }
-    this.first = new Int32Array(length + 1);
+    this.first = new Int32Array(all.length + 1);
     for (let s = 0; s < 2 * this.length; s++) this.first[this.edge[s]! + 1]!++;
-    for (let k = 0; k < length; k++) this.first[k + 1]! += this.first[k]!;
+    for (let k = 0; k < all.length; k++) this.first[k + 1]! += this.first[k]!;
     this.sides = this.#sorted();
+  }
+
+  /** Those in a cell of the edge at `m` with the edges behind it. A method of its own, so that it is compiled soon. */
+  #ofEdge(cell: number, m: number, end: number, found: () => void): void {
+    const { x, y, next } = this.#all;
+    const { edges } = this.#cells;
+    const a = edges[m]!;
+    const b = next[a]!;
+    const ax = x[a]!;
+    const ay = y[a]!;
+    const bx = x[b]!;
+    const by = y[b]!;
+    const left = Math.min(ax, bx);
+    const right = Math.max(ax, bx);
+    const low = Math.min(ay, by);
+    const high = Math.max(ay, by);
+    for (let o = m + 1; o < end; o++) {
+      const e = edges[o]!;
+      const f = next[e]!;
+      if (b === e || f === a) continue;
+      const ex = x[e]!;
+      const fx = x[f]!;
+      if ((ex < left && fx < left) || (ex > right && fx > right)) continue;
+      const ey = y[e]!;
+      const fy = y[f]!;
+      if ((ey < low && fy < low) || (ey > high && fy > high)) continue;
+      // Above 0: to the right of the line.
+      const sideE = orient2d(ax, ay, bx, by, ex, ey);
+      const sideF = orient2d(ax, ay, bx, by, fx, fy);
+      if (sideE > 0 === sideF > 0) continue;
+      const sideA = orient2d(ex, ey, fx, fy, ax, ay);
+      const sideB = orient2d(ex, ey, fx, fy, bx, by);
+      if (sideA > 0 === sideB > 0) continue;
+      const s = sideA / (sideA - sideB);
+      // Edges that share several cells cross in one of them.
+      if (this.#cells.at(ax + s * (bx - ax), ay + s * (by - ay)) !== cell) continue;
+      found();
+      this.#put(a, s, e, sideE / (sideE - sideF), sideA > 0 ? 1 : -1);
+    }
   }
 
   #put(a: number, s: number, e: number, t: number, turn: number): void {
