@@ -7,10 +7,10 @@
  */
 import type { Shape } from "../artwork/types.ts";
 import { convexOutline } from "../geometry/convex.ts";
-import type { Contour } from "../geometry/path.ts";
+import { type Contour, reversed, segmentCount, signedArea } from "../geometry/path.ts";
 import type { Problem } from "../problem.ts";
 import { Outlines } from "../region/crowd/outlines.ts";
-import type { Plane, Polygons } from "../region/plane.ts";
+import type { Curves, Plane, Polygons } from "../region/plane.ts";
 import { type Cluster, clusters, knockoutsOver } from "./clusters.ts";
 import { enclosing } from "./nest.ts";
 import type { Piece } from "./pieces.ts";
@@ -34,6 +34,18 @@ function regionOf(plane: Plane<"page">, pieces: readonly Piece[], cluster: Clust
   return plane.union(left);
 }
 
+/** Contours by the piece that they are named after. */
+type Found = Map<number, Contour<"page">[]>;
+
+function put(found: Found, owner: number, contours: readonly Contour<"page">[]): void {
+  const list = found.get(owner);
+  if (list) for (const c of contours) list.push(c);
+  else found.set(owner, [...contours]);
+}
+
+/** So many segments are united at once. */
+const MANY = 1000;
+
 export class Merger {
   readonly #plane: Plane<"page">;
   readonly #problems: Problem[] = [];
@@ -44,31 +56,7 @@ export class Merger {
 
   /** All ink united; a shape is named after the first piece that it was made of. */
   merged(pieces: readonly Piece[]): Merged {
-    const found = new Map<number, Contour<"page">[]>();
-    const put = (owner: number, contours: readonly Contour<"page">[]): void => {
-      const list = found.get(owner);
-      if (list) for (const c of contours) list.push(c);
-      else found.set(owner, [...contours]);
-    };
-    const all = clusters(pieces);
-    const plain = this.#plain(pieces, all);
-    for (const cluster of all) {
-      const { first, count } = cluster;
-      const alone = count === 1 && cluster.hides.size === 0 ? pieces[first]! : null;
-      const outline = alone?.whole && convexOutline(alone.whole.path);
-      if (outline) {
-        put(first, [outline]);
-        continue;
-      }
-      const region =
-        plain.get(cluster) ??
-        placed(pieces[first]!.item.where, () =>
-          alone && !alone.item.stroke ? alone.polygons() : regionOf(this.#plane, pieces, cluster),
-        );
-      for (const [owner, polygons] of count > 1 ? this.#byOwner(region, first) : [[first, region] as const]) {
-        put(owner, this.#curves(polygons, pieces[owner]!));
-      }
-    }
+    const found = this.#atOnce(pieces) ?? this.#byCluster(pieces);
     const owners = [...found.keys()].sort((a, b) => a - b);
     return {
       shapes: owners.flatMap((i) => this.#shape(pieces[i]!, found.get(i)!)),
@@ -76,39 +64,65 @@ export class Merger {
     };
   }
 
-  /** The regions of all clusters of several pieces of ink that nothing cuts, united in one go. */
-  #plain(pieces: readonly Piece[], all: readonly Cluster[]): ReadonlyMap<Cluster, Polygons> {
-    const regions = new Map<Cluster, Polygons>();
-    const clusterOf = new Map<number, Cluster>();
-    for (const cluster of all) {
-      const [ink, more] = cluster.ink.values();
-      if (!ink || more || cluster.count === 1 || cluster.hides.size > 0) continue;
-      if (!ink.every((i) => pieces[i]!.whole)) continue;
-      regions.set(cluster, []);
-      for (const i of ink) clusterOf.set(i, cluster);
+  #byCluster(pieces: readonly Piece[]): Found {
+    const found: Found = new Map();
+    for (const cluster of clusters(pieces)) {
+      const { first, count } = cluster;
+      const alone = count === 1 && cluster.hides.size === 0 ? pieces[first]! : null;
+      const outline = alone?.whole && convexOutline(alone.whole.path);
+      if (outline) {
+        put(found, first, [outline]);
+        continue;
+      }
+      const region = placed(pieces[first]!.item.where, () =>
+        alone && !alone.item.stroke ? alone.polygons() : regionOf(this.#plane, pieces, cluster),
+      );
+      if (count > 1) this.#putByOwner(found, region, first, pieces);
+      else put(found, first, this.#curves(region, pieces[first]!));
     }
-    const [first] = regions.keys();
-    if (!first) return regions;
-    const united = placed(pieces[first.first]!.item.where, () =>
-      this.#unionOf(pieces, [...clusterOf.keys()]),
-    );
-    for (const p of united) regions.get(clusterOf.get(this.#plane.ownerOf(p)) ?? first)!.push(p);
-    return regions;
+    return found;
   }
 
-  #unionOf(pieces: readonly Piece[], indices: readonly number[]): Polygons {
+  /**
+   * Many pieces of which none hides another, as one crowd: what hangs together comes from the crossings. Null for few
+   * pieces, and where their union is not told for certain.
+   */
+  #atOnce(pieces: readonly Piece[]): Found | null {
+    const [first] = pieces;
+    const segments = pieces.reduce((n, { whole }) => n + (whole ? segmentCount(whole.path) : 0), 0);
+    if (!first || segments < MANY || pieces.some((piece) => piece.does === "hides")) return null;
     const outlines = new Outlines();
-    for (const i of indices) {
-      const { item, whole, polygons } = pieces[i]!;
+    /** By outline: the contour that it is as drawn. */
+    const drawn: (Contour<"page"> | undefined)[] = [];
+    for (const [i, { item, whole, polygons }] of pieces.entries()) {
       const [contour, more] = whole?.path.contours ?? [];
       this.#plane.own(i);
-      if (contour && !more && !item.stroke && this.#plane.addSimple(contour, outlines)) continue;
-      for (const p of polygons()) outlines.polygon(p);
+      if (contour && !more && !item.stroke && this.#plane.addSimple(contour, outlines)) {
+        drawn[outlines.starts.length - 1] = contour;
+      } else for (const p of polygons()) outlines.polygon(p, i);
     }
-    return (
-      this.#plane.unionOf(outlines) ??
-      this.#plane.union(this.#plane.gathered(indices.map((i) => pieces[i]!.polygons())))
-    );
+    const union = placed(first.item.where, () => this.#plane.unionOf(outlines));
+    if (!union) return null;
+    const groups = new Map<number, number[]>();
+    union.along.forEach((p, ring) => {
+      const list = groups.get(union.group[p]!);
+      if (list) list.push(ring);
+      else groups.set(union.group[p]!, [ring]);
+    });
+    const found: Found = new Map();
+    for (const rings of groups.values()) {
+      const outer = rings.filter((ring) => union.outlines.doubleArea(ring) > 0);
+      const owner = outlines.owners[union.along[outer[0] ?? rings[0]!]!]!;
+      const whole = drawn[union.whole[rings[0]!]!];
+      if (rings.length === 1 && whole) put(found, owner, [signedArea(whole) < 0 ? reversed(whole) : whole]);
+      else if (outer.length === 1) {
+        put(found, owner, this.#told(this.#plane.curves(union.outlines, rings), pieces[owner]!));
+      } else {
+        const region = rings.map((ring) => union.outlines.polygonOf(ring));
+        this.#putByOwner(found, region, owner, pieces);
+      }
+    }
+    return found;
   }
 
   /** Every piece of ink by itself, less what is painted over it. */
@@ -136,20 +150,24 @@ export class Merger {
   }
 
   /** Outlines with their holes, by the first piece that bounds them; `first` where no ink bounds them. */
-  #byOwner(region: Polygons, first: number): (readonly [number, Polygons])[] {
+  #putByOwner(found: Found, region: Polygons, first: number, pieces: readonly Piece[]): void {
     const outer = region
       .map((polygon) => ({ polygon, area: this.#plane.area([polygon]) }))
       .filter(({ area }) => area > 0)
       .map(({ polygon, area }) => ({ polygon, area, owner: this.#plane.ownerOf(polygon) }));
     const owners = new Map<number, Polygons>();
-    const put = (owner: number, polygon: Polygons[number]): void => {
+    const add = (owner: number, polygon: Polygons[number]): void => {
       const own = Number.isFinite(owner) ? owner : first;
       const list = owners.get(own);
       if (list) list.push(polygon);
       else owners.set(own, [polygon]);
     };
-    for (const { polygon, owner } of outer) put(owner, polygon);
-    if (owners.size === 1) return [[[...owners.keys()][0]!, region]];
+    for (const { polygon, owner } of outer) add(owner, polygon);
+    if (owners.size === 1) {
+      const [owner] = owners.keys();
+      put(found, owner!, this.#curves(region, pieces[owner!]!));
+      return;
+    }
     // A hole goes with the smallest outline around it.
     outer.sort((a, b) => a.area - b.area);
     const holes = region.filter((p) => !(this.#plane.area([p]) > 0));
@@ -158,13 +176,17 @@ export class Merger {
       holes,
     );
     holes.forEach((hole, i) => {
-      put(outer[around[i]!]?.owner ?? first, hole);
+      add(outer[around[i]!]?.owner ?? first, hole);
     });
-    return [...owners];
+    for (const [owner, polygons] of owners) put(found, owner, this.#curves(polygons, pieces[owner]!));
   }
 
-  #curves(polygons: Polygons, { item }: Piece): Contour<"page">[] {
-    const { contours, asPolygons } = this.#plane.outlines(polygons);
+  #curves(polygons: Polygons, piece: Piece): Contour<"page">[] {
+    return this.#told(this.#plane.outlines(polygons), piece);
+  }
+
+  /** The contours, and whether they are polygons. */
+  #told({ contours, asPolygons }: Curves<"page">, { item }: Piece): Contour<"page">[] {
     if (asPolygons) {
       this.#problems.push({
         code: "outline-as-polygons",

@@ -13,10 +13,10 @@
 import { FillRule as ClipperRule, ClipType, type Path64, type Paths64 } from "clipper2-ts";
 import { flattenSteps } from "../geometry/cubic.ts";
 import { type Box, type Contour, type Path, type Space, signedArea } from "../geometry/path.ts";
-import { doubleArea, Outlines } from "./crowd/outlines.ts";
-import { unitedCrowd } from "./crowd/united.ts";
+import { Outlines } from "./crowd/outlines.ts";
+import { type Union, unitedCrowd } from "./crowd/united.ts";
 import { Effort } from "./effort.ts";
-import { GRID, SHEAR } from "./grid.ts";
+import { GRID } from "./grid.ts";
 import { withoutPairs } from "./pairs.ts";
 import { Recovery } from "./recover.ts";
 import { separatePolygons } from "./separate.ts";
@@ -45,6 +45,11 @@ const MISMATCH = 1e-3;
 const clipperRule = (rule: Rule): ClipperRule =>
   rule === "evenodd" ? ClipperRule.EvenOdd : ClipperRule.NonZero;
 
+export interface Curves<S extends Space> {
+  readonly contours: Contour<S>[];
+  readonly asPolygons: boolean;
+}
+
 export class Plane<S extends Space> {
   /** Largest distance of a chord from its curve, mm. */
   readonly sagitta: number;
@@ -53,7 +58,7 @@ export class Plane<S extends Space> {
   readonly #recovery: Recovery<S>;
   readonly #meet: Meet;
   readonly #effort: Effort;
-  /** What is being flattened or looked at, for lack of a better place. */
+  /** What is being flattened. */
   readonly #outlines = new Outlines();
 
   /**
@@ -82,7 +87,7 @@ export class Plane<S extends Space> {
   resolve(polygons: Polygons, rule: Rule): Polygons {
     const [only, more] = polygons;
     if (only && !more) {
-      const { x, y, length } = this.#asOutlines(polygons);
+      const { x, y, length } = Outlines.of(polygons);
       if (isSimple(x, y, 0, length)) return [this.area(polygons) < 0 ? only.toReversed() : only];
     }
     const drawn = rule === "evenodd" && polygons.length > 1 ? withoutPairs(polygons) : polygons;
@@ -94,19 +99,23 @@ export class Plane<S extends Space> {
     return this.#crowd(regions) ?? this.#groups(regions);
   }
 
-  /** Adds a closed contour to others, turned to be positive; false, and nothing is added, where it is not simple. */
+  /**
+   * Adds a closed contour of the present owner to others, turned to be positive; false, and nothing is added, where it
+   * is not simple.
+   */
   addSimple(contour: Contour<S>, to: Outlines): boolean {
     this.#flatten(contour, to);
-    if (!isSimple(to.x, to.y, to.starts[to.starts.length - 1]!, to.length)) {
+    const p = to.starts.length - 1;
+    if (!isSimple(to.x, to.y, to.starts[p]!, to.length)) {
       to.drop();
       return false;
     }
-    if (doubleArea(to) < 0) to.reverse();
+    if (to.doubleArea(p) < 0) to.reverse();
     return true;
   }
 
   /** The union of many positive outlines with their holes; null where `union` of them as polygons does better. */
-  unionOf(outlines: Outlines): Polygons | null {
+  unionOf(outlines: Outlines): Union | null {
     return outlines.length > CROWD && outlines.starts.length > 1
       ? unitedCrowd(outlines, this.#meet, this.#effort)
       : null;
@@ -139,14 +148,22 @@ export class Plane<S extends Space> {
    * Resolved polygons as curves; as they are on the grid, `asPolygons`, where the areas of the two disagree by
    * more than MISMATCH.
    */
-  outlines(polygons: Polygons): { readonly contours: Contour<S>[]; readonly asPolygons: boolean } {
-    const contours = polygons.flatMap((p) => this.#recovery.contour(p) ?? []);
-    const area = this.area(polygons);
+  outlines(polygons: Polygons): Curves<S> {
+    return this.curves(
+      Outlines.of(polygons),
+      polygons.map((_, p) => p),
+    );
+  }
+
+  /** Some of resolved outlines as curves. */
+  curves(outlines: Outlines, which: readonly number[]): Curves<S> {
+    const contours = which.flatMap((p) => this.#recovery.contour(outlines, p) ?? []);
+    const area = which.reduce((sum, p) => sum + outlines.doubleArea(p), 0) / 2 / this.#scale ** 2;
     const found = contours.reduce((sum, c) => sum + signedArea(c), 0);
     // Chords cut off up to two thirds of a sagitta along the outline.
     const chords = this.sagitta * contours.reduce((sum, c) => sum + armLength(c), 0);
     if (Math.abs(found - area) <= MISMATCH * area + chords) return { contours, asPolygons: false };
-    return { contours: polygons.flatMap((p) => this.#recovery.lines(p) ?? []), asPolygons: true };
+    return { contours: which.flatMap((p) => this.#recovery.lines(outlines, p) ?? []), asPolygons: true };
   }
 
   /** Signed area of the polygons themselves, mm². */
@@ -173,10 +190,7 @@ export class Plane<S extends Space> {
   #polygon(contour: Contour<S>): Path64 {
     this.#outlines.clear();
     this.#flatten(contour, this.#outlines);
-    const { x, y, z, length } = this.#outlines;
-    const polygon: Path64 = [];
-    for (let k = 0; k < length; k++) polygon.push({ x: x[k]!, y: y[k]! + SHEAR * x[k]!, z: z[k]! });
-    return polygon;
+    return this.#outlines.polygonOf(0);
   }
 
   #flatten(contour: Contour<S>, into: Outlines): void {
@@ -185,7 +199,7 @@ export class Plane<S extends Space> {
     const scale = this.#scale;
     const sources = this.#sources;
     const first = sources.begin(contour);
-    into.begin();
+    into.begin(sources.owner);
     let lastX = Number.NaN;
     let lastY = Number.NaN;
     const put = (x: number, y: number, segment: number, t: number): void => {
@@ -221,13 +235,8 @@ export class Plane<S extends Space> {
 
   #crowd(regions: Polygons): Polygons | null {
     const vertices = regions.reduce((n, p) => n + p.length, 0);
-    return vertices > CROWD ? this.unionOf(this.#asOutlines(regions)) : null;
-  }
-
-  #asOutlines(polygons: Polygons): Outlines {
-    this.#outlines.clear();
-    for (const p of polygons) this.#outlines.polygon(p);
-    return this.#outlines;
+    const united = vertices > CROWD ? this.unionOf(Outlines.of(regions)) : null;
+    return united?.along.map((_, p) => united.outlines.polygonOf(p)) ?? null;
   }
 
   /** The union, group by group of polygons that keep apart. */

@@ -1,9 +1,8 @@
-/** Polygons of a Plane → contours of the curves that they came from. */
-import type { Path64 } from "clipper2-ts";
+/** Outlines of a Plane → contours of the curves that they came from. */
 import { evalCubic, subCubic } from "../geometry/cubic.ts";
 import type { Contour, Space } from "../geometry/path.ts";
 import { PathBuilder } from "../geometry/path.ts";
-import { SHEAR } from "./grid.ts";
+import type { Outlines } from "./crowd/outlines.ts";
 import type { Sources } from "./sources.ts";
 
 /** Consecutive edges of one segment, or one edge of unknown source (segment −1). */
@@ -11,7 +10,7 @@ interface Run {
   readonly segment: number;
   t0: number;
   t1: number;
-  /** Index of the polygon's vertex where it starts. */
+  /** The vertex where it starts. */
   readonly from: number;
 }
 
@@ -33,23 +32,25 @@ export class Recovery<S extends Space> {
     this.#sagitta = sagitta;
   }
 
-  /** The polygon's edges as straight lines; null for fewer than three vertices. */
-  lines(polygon: Path64): Contour<S> | null {
-    if (polygon.length < 3) return null;
+  /** The edges of outline p as straight lines; null for fewer than three vertices. */
+  lines(outlines: Outlines, p: number): Contour<S> | null {
+    const from = outlines.starts[p]!;
+    const to = outlines.end(p);
+    if (to - from < 3) return null;
     const builder = new PathBuilder<S>();
-    polygon.forEach((vertex, i) => {
-      const { x, y } = this.#ungrid(vertex);
-      if (i === 0) builder.move(x, y);
+    for (let k = from; k < to; k++) {
+      const { x, y } = this.#ungrid(outlines, k);
+      if (k === from) builder.move(x, y);
       else builder.line(x, y);
-    });
+    }
     return builder.close().build().contours[0] ?? null;
   }
 
-  /** The outline on the source's curves; null where nothing is left of it. */
-  contour(polygon: Path64): Contour<S> | null {
-    const runs = this.#runs(polygon);
+  /** Outline p on the curves that it came from; null where nothing is left of it. */
+  contour(outlines: Outlines, p: number): Contour<S> | null {
+    const runs = this.#runs(outlines, p);
     const ends = runs.map((run, i) =>
-      this.#meeting(runs[(i + runs.length - 1) % runs.length]!, run, polygon),
+      this.#meeting(runs[(i + runs.length - 1) % runs.length]!, run, outlines),
     );
     const builder = new PathBuilder<S>();
     const start = ends[0];
@@ -72,24 +73,25 @@ export class Recovery<S extends Space> {
     return contour ? straightened(contour, 4 / this.#scale) : null;
   }
 
-  #ungrid({ x, y }: Point): Point {
-    return { x: x / this.#scale, y: (y - SHEAR * x) / this.#scale };
+  #ungrid({ x, y }: Outlines, k: number): Point {
+    return { x: x[k]! / this.#scale, y: y[k]! / this.#scale };
   }
 
   /** Edges gathered by segment and direction, beginning where a run begins. */
-  #runs(polygon: Path64): Run[] {
-    const n = polygon.length;
+  #runs(outlines: Outlines, p: number): Run[] {
+    const { z } = outlines;
+    const begin = outlines.starts[p]!;
+    const end = outlines.end(p);
     const runs: Run[] = [];
-    for (let i = 0; i < n; i++) {
-      const next = polygon[i + 1 < n ? i + 1 : 0]!;
-      const shared = this.#sources.shared(polygon[i]!.z ?? 0, next.z ?? 0);
+    for (let k = begin; k < end; k++) {
+      const shared = this.#sources.shared(z[k]!, z[k + 1 < end ? k + 1 : begin]!);
       if (!shared) {
-        runs.push({ segment: -1, t0: 0, t1: 1, from: i });
+        runs.push({ segment: -1, t0: 0, t1: 1, from: k });
         continue;
       }
       const last = runs[runs.length - 1];
       if (last && goesOn(last, shared.segment, shared.t0, shared.t1)) last.t1 = shared.t1;
-      else runs.push({ segment: shared.segment, t0: shared.t0, t1: shared.t1, from: i });
+      else runs.push({ segment: shared.segment, t0: shared.t0, t1: shared.t1, from: k });
     }
     // The first run may go on from the last.
     const first = runs[0];
@@ -99,15 +101,14 @@ export class Recovery<S extends Space> {
       runs.shift();
     }
     // An outline begins where its first segment does, whatever the sweep began with.
-    let begin = 0;
-    for (let i = 1; i < runs.length; i++) if (isBefore(runs[i]!, runs[begin]!)) begin = i;
-    return begin === 0 ? runs : [...runs.slice(begin), ...runs.slice(0, begin)];
+    let least = 0;
+    for (let i = 1; i < runs.length; i++) if (isBefore(runs[i]!, runs[least]!)) least = i;
+    return least === 0 ? runs : [...runs.slice(least), ...runs.slice(0, least)];
   }
 
   /** The point where one run ends and the next begins; sets the parameters of both to it. */
-  #meeting(before: Run, after: Run, polygon: Path64): Point {
-    const vertex = polygon[after.from]!;
-    const grid = this.#ungrid(vertex);
+  #meeting(before: Run, after: Run, outlines: Outlines): Point {
+    const grid = this.#ungrid(outlines, after.from);
     if (before.segment < 0 && after.segment < 0) return grid;
     if (before.segment < 0) return this.#at(after.segment, after.t0, this.#a);
     if (after.segment < 0) return this.#at(before.segment, before.t1, this.#a);

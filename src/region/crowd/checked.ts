@@ -1,7 +1,7 @@
 /** The area of a united crowd against clipper2-ts, in windows spread over its polygons. */
 import { Clipper64, ClipType, FillRule, type Path64, type Paths64, PathType } from "clipper2-ts";
 import { SHEAR } from "../grid.ts";
-import { Outlines } from "./outlines.ts";
+import type { Outlines } from "./outlines.ts";
 
 const windows = 8;
 /** Share of a window's area by which the two may differ; and by a step along its sides. */
@@ -80,11 +80,9 @@ function areaOf(polygons: Paths64): number {
 }
 
 /** Whether the two have the same area, within 0.1 %, in the boxes of eight of the outlines. */
-export function agrees(outlines: Outlines, united: Paths64): boolean {
+export function agrees(outlines: Outlines, united: Outlines): boolean {
   const boxes = boxesOf(outlines);
-  const answer = new Outlines();
-  for (const polygon of united) answer.polygon(polygon);
-  const answerBoxes = boxesOf(answer);
+  const unitedBoxes = boxesOf(united);
   for (let i = 0; i < windows; i++) {
     const window = boxes[Math.floor(((i + 0.5) * boxes.length) / windows)]!;
     const clipper = new Clipper64();
@@ -92,7 +90,7 @@ export function agrees(outlines: Outlines, united: Paths64): boolean {
     const swept: Paths64 = [];
     if (!clipper.execute(ClipType.Union, FillRule.NonZero, swept)) return false;
     const area = areaOf(swept);
-    const found = areaOf(within(answer, answerBoxes, window));
+    const found = areaOf(within(united, unitedBoxes, window));
     const sides = 2 * (window.right - window.left + window.high - window.low);
     if (!(Math.abs(found - area) <= mismatch * area + sides)) return false;
   }

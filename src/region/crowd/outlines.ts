@@ -1,18 +1,34 @@
-/** Closed outlines on the grid, in numbers: what a crowd is united from. */
+/** Closed outlines on the grid, in numbers. */
 import type { Path64 } from "clipper2-ts";
 import { SHEAR } from "../grid.ts";
 
 export class Outlines {
   /** Vertices in steps of the grid, not sheared, and their sources. Only the first `length` count. */
-  x = new Float64Array(1024);
-  y = new Float64Array(1024);
-  z = new Int32Array(1024);
+  x: Float64Array;
+  y: Float64Array;
+  z: Int32Array;
   length = 0;
   /** Where each outline begins. */
   readonly starts: number[] = [];
+  /** What each outline belongs to: a number of the caller's, −1 for nothing. */
+  readonly owners: number[] = [];
 
-  begin(): void {
+  /** With room for so many vertices before it has to grow. */
+  constructor(size = 1024) {
+    this.x = new Float64Array(size);
+    this.y = new Float64Array(size);
+    this.z = new Int32Array(size);
+  }
+
+  static of(polygons: readonly Path64[]): Outlines {
+    const outlines = new Outlines(polygons.reduce((n, p) => n + p.length, 1));
+    for (const polygon of polygons) outlines.polygon(polygon);
+    return outlines;
+  }
+
+  begin(owner = -1): void {
     this.starts.push(this.length);
+    this.owners.push(owner);
   }
 
   put(x: number, y: number, z: number): void {
@@ -22,18 +38,46 @@ export class Outlines {
     this.z[this.length++] = z;
   }
 
-  polygon(polygon: Path64): void {
-    this.begin();
+  /** Adds a polygon of the sheared grid. */
+  polygon(polygon: Path64, owner = -1): void {
+    this.begin(owner);
     for (const { x, y, z } of polygon) this.put(x, y - SHEAR * x, z ?? 0);
+  }
+
+  /** Before which vertex outline p ends. */
+  end(p: number): number {
+    return this.starts[p + 1] ?? this.length;
+  }
+
+  /** Outline p as a polygon of the sheared grid. */
+  polygonOf(p: number): Path64 {
+    const { x, y, z } = this;
+    const polygon: Path64 = [];
+    for (let k = this.starts[p]!; k < this.end(p); k++) {
+      polygon.push({ x: x[k]!, y: y[k]! + SHEAR * x[k]!, z: z[k]! });
+    }
+    return polygon;
+  }
+
+  /** Twice the signed area of outline p. */
+  doubleArea(p: number): number {
+    const { x, y } = this;
+    const from = this.starts[p]!;
+    const to = this.end(p);
+    let sum = 0;
+    for (let i = from, j = to - 1; i < to; j = i++) sum += (x[j]! + x[i]!) * (y[i]! - y[j]!);
+    return sum;
   }
 
   clear(): void {
     this.length = 0;
     this.starts.length = 0;
+    this.owners.length = 0;
   }
 
   /** Takes the last outline out again. */
   drop(): void {
+    this.owners.pop();
     this.length = this.starts.pop() ?? 0;
   }
 
@@ -53,12 +97,4 @@ export class Outlines {
     this.y = y;
     this.z = z;
   }
-}
-
-/** Twice the signed area of the last outline. */
-export function doubleArea({ x, y, starts, length }: Outlines): number {
-  let sum = 0;
-  const from = starts[starts.length - 1]!;
-  for (let i = from, j = length - 1; i < length; j = i++) sum += (x[j]! + x[i]!) * (y[i]! - y[j]!);
-  return sum;
 }

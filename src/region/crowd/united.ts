@@ -6,15 +6,14 @@
  * by one at each crossing (`crossings.ts`); where a kept stretch of one outline ends at a crossing, one of another
  * begins. The time grows with the edges and the crossings.
  */
-import type { Path64, Paths64 } from "clipper2-ts";
 import type { Effort } from "../effort.ts";
 import { SHEAR } from "../grid.ts";
-import type { Meet } from "../sweep.ts";
+import type { Meet, Z } from "../sweep.ts";
 import { Cells } from "./cells.ts";
 import { agrees } from "./checked.ts";
 import { Crossings } from "./crossings.ts";
 import { Edges } from "./edges.ts";
-import type { Outlines } from "./outlines.ts";
+import { Outlines } from "./outlines.ts";
 import { startsOf } from "./winding.ts";
 
 /** Steps for an edge, for a look at two in a cell, and for a crossing. */
@@ -25,10 +24,19 @@ const atCrossing = 40;
 const mostInCells = 16;
 const mostPairs = 200;
 
-type Vertex = Path64[number];
+export interface Union {
+  readonly outlines: Outlines;
+  /** By outline of the union: the first of those united that it runs along. */
+  readonly along: readonly number[];
+  /** By outline of the union: the one that it is, whole and as it was; −1 where it is made of several. */
+  readonly whole: readonly number[];
+  /** By outline of those united: a number that those share that hang together, by crossings or an owner. */
+  readonly group: Int32Array;
+}
 
-/** A kept stretch of outline from a crossing to a crossing: `count` vertices from vertex `start` on. */
+/** A kept stretch of outline `of` from a crossing to a crossing: `count` vertices from vertex `start` on. */
 interface Stretch {
+  readonly of: number;
   from: number;
   start: number;
   count: number;
@@ -39,7 +47,7 @@ interface Stretch {
  * The union of outlines that nowhere wind negatively; null where it is not told for certain, or where a sweep does
  * better. Throws JobError `outlines-too-dense` where it takes more than is left of `effort`.
  */
-export function unitedCrowd(outlines: Outlines, meet: Meet, effort: Effort): Paths64 | null {
+export function unitedCrowd(outlines: Outlines, meet: Meet, effort: Effort): Union | null {
   const edges = new Edges(outlines);
   effort.spend(atEdge * edges.length);
   const cells = new Cells(edges, mostInCells * edges.length);
@@ -48,16 +56,35 @@ export function unitedCrowd(outlines: Outlines, meet: Meet, effort: Effort): Pat
   effort.spend(atPair * pairs);
   const crossings = new Crossings(edges, cells, () => effort.spend(atCrossing));
   const starts = startsOf(edges, cells);
-  const answer: Paths64 = [];
+  const answer = new Outlines();
+  const along: number[] = [];
+  const whole: number[] = [];
   const stretches: Stretch[] = [];
   for (let p = 0; p < outlines.starts.length; p++) {
     const kept = follow(edges, p, crossings, starts.vertex[p]!, starts.winding[p]!, stretches);
     if (kept === null) return null;
-    if (kept) answer.push(wholeOutline(outlines, edges, p));
+    if (!kept) continue;
+    answer.begin();
+    for (let k = edges.first[p]!; k < edges.first[p + 1]!; k++) {
+      answer.put(outlines.x[k]!, outlines.y[k]!, outlines.z[k]!);
+    }
+    along.push(p);
+    whole.push(p);
   }
-  return joined(stretches, outlines, edges, crossings, meet, answer) && agrees(outlines, answer)
-    ? answer
-    : null;
+  const fits = joined(
+    stretches,
+    outlines,
+    edges,
+    crossings,
+    meet,
+    (firstOf) => {
+      along.push(firstOf);
+      whole.push(-1);
+    },
+    answer,
+  );
+  if (!fits || !agrees(outlines, answer)) return null;
+  return { outlines: answer, along, whole, group: groupsOf(outlines, edges, crossings) };
 }
 
 /**
@@ -73,7 +100,7 @@ function follow(
 ): boolean | null {
   if (winding < 0) return null;
   let w = winding;
-  let open: Stretch | null = w === 0 ? { from: -1, start, count: 0, to: -1 } : null;
+  let open: Stretch | null = w === 0 ? { of: p, from: -1, start, count: 0, to: -1 } : null;
   const atStart = open;
   for (let k = start, left = first[p + 1]! - first[p]!; left > 0; left--, k = next[k]!) {
     if (open) open.count++;
@@ -87,7 +114,7 @@ function follow(
         open.to = side >> 1;
         stretches.push(open);
         open = null;
-      } else if (w === 0) open = { from: side >> 1, start: next[k]!, count: 0, to: -1 };
+      } else if (w === 0) open = { of: p, from: side >> 1, start: next[k]!, count: 0, to: -1 };
     }
   }
   if (w !== winding) return null;
@@ -100,14 +127,15 @@ function follow(
   return false;
 }
 
-/** Joins the stretches to outlines; whether they fit together. */
+/** Joins the stretches to outlines, each told with the first that it runs along; whether they fit together. */
 function joined(
   stretches: readonly Stretch[],
   outlines: Outlines,
   edges: Edges,
   crossings: Crossings,
   meet: Meet,
-  answer: Paths64,
+  tell: (firstOf: number) => void,
+  answer: Outlines,
 ): boolean {
   const after = new Int32Array(crossings.length).fill(-1);
   for (let i = 0; i < stretches.length; i++) {
@@ -118,64 +146,101 @@ function joined(
   const done = new Uint8Array(stretches.length);
   for (let i = 0; i < stretches.length; i++) {
     if (done[i]) continue;
-    const outline: Path64 = [];
+    answer.begin();
+    let firstOf = stretches[i]!.of;
     let at = i;
     do {
       if (at < 0 || done[at]) return false;
       done[at] = 1;
-      const { from, start, count, to } = stretches[at]!;
-      put(outline, crossingAt(from, outlines, edges, crossings, meet), meet);
+      const { of, from, start, count, to } = stretches[at]!;
+      firstOf = Math.min(firstOf, of);
+      const { x, y, z } = crossingAt(from, outlines, edges, crossings, meet);
+      put(answer, x, y - SHEAR * x, z ?? 0, meet);
       for (let k = start, left = count; left > 0; left--, k = edges.next[k]!) {
-        put(outline, vertexOf(outlines, k), meet);
+        put(answer, outlines.x[k]!, outlines.y[k]!, outlines.z[k]!, meet);
       }
       at = after[to]!;
     } while (at !== i);
-    const last = outline.pop()!;
-    if (isAt(last, outline[0])) meet(last, last, outline[0]!, outline[0]!, outline[0]!);
-    else outline.push(last);
-    if (outline.length > 2) answer.push(outline);
+    close(answer, meet);
+    const begin = answer.starts[answer.starts.length - 1]!;
+    if (answer.length - begin < 3) answer.drop();
+    else tell(firstOf);
   }
   return true;
 }
 
-const isAt = (a: Vertex, b: Vertex | undefined): boolean => a.x === b?.x && a.y === b.y;
-
 /** Puts a vertex behind others; where it is in the last one's place, the last one comes from where both come from. */
-function put(outline: Path64, vertex: Vertex, meet: Meet): void {
-  const last = outline[outline.length - 1];
-  if (last && isAt(vertex, last)) meet(last, last, vertex, vertex, last);
-  else outline.push(vertex);
+function put(to: Outlines, x: number, y: number, z: number, meet: Meet): void {
+  const last = to.length - 1;
+  if (last >= to.starts[to.starts.length - 1]! && to.x[last] === x && to.y[last] === y) {
+    to.z[last] = together(to, last, z, meet);
+  } else to.put(x, y, z);
 }
 
-function wholeOutline(outlines: Outlines, { first }: Edges, p: number): Path64 {
-  const outline: Path64 = [];
-  for (let k = first[p]!; k < first[p + 1]!; k++) outline.push(vertexOf(outlines, k));
-  return outline;
+/** Makes the last vertex of the last outline one with its first where they are in one place. */
+function close(outlines: Outlines, meet: Meet): void {
+  const { x, y, z, starts } = outlines;
+  const first = starts[starts.length - 1]!;
+  const last = outlines.length - 1;
+  if (last === first || x[last] !== x[first] || y[last] !== y[first]) return;
+  z[first] = together(outlines, first, z[last]!, meet);
+  outlines.length--;
 }
 
-function vertexOf({ x, y, z }: Outlines, k: number): Vertex {
-  return { x: x[k]!, y: y[k]! + SHEAR * x[k]!, z: z[k]! };
+/** The source of a vertex that comes from two places. */
+function together({ x, y, z }: Outlines, k: number, other: number, meet: Meet): number {
+  const a: Z = { x: x[k]!, y: y[k]!, z: z[k]! };
+  const b: Z = { x: x[k]!, y: y[k]!, z: other };
+  const at: Z = { x: x[k]!, y: y[k]!, z: 0 };
+  meet(a, a, b, b, at);
+  return at.z ?? 0;
 }
 
-/** A crossing on the grid, with where it came from. */
+/** A crossing on the sheared grid, with where it came from. */
 function crossingAt(
   crossing: number,
-  outlines: Outlines,
+  { x, y, z }: Outlines,
   { next }: Edges,
   { edge, along }: Crossings,
   meet: Meet,
-): Vertex {
+): Z {
+  const end = (k: number): Z => ({ x: x[k]!, y: y[k]! + SHEAR * x[k]!, z: z[k]! });
   const e = edge[2 * crossing]!;
   const g = edge[2 * crossing + 1]!;
-  const a = vertexOf(outlines, e);
-  const b = vertexOf(outlines, next[e]!);
-  const c = vertexOf(outlines, g);
-  const d = vertexOf(outlines, next[g]!);
+  const a = end(e);
+  const b = end(next[e]!);
+  const c = end(g);
+  const d = end(next[g]!);
   // Of the edges as they are; of the grown ones where those run side by side.
   const across = (b.x - a.x) * (d.y - c.y) - (b.y - a.y) * (d.x - c.x);
   const own = ((c.x - a.x) * (d.y - c.y) - (c.y - a.y) * (d.x - c.x)) / across;
   const s = across === 0 ? along[2 * crossing]! : Math.min(1, Math.max(0, own));
-  const at = { x: Math.round(a.x + s * (b.x - a.x)), y: Math.round(a.y + s * (b.y - a.y)), z: 0 };
+  const at: Z = { x: Math.round(a.x + s * (b.x - a.x)), y: Math.round(a.y + s * (b.y - a.y)), z: 0 };
   meet(a, b, c, d, at);
   return at;
+}
+
+/** By outline: the least of those that hang together with it. */
+function groupsOf({ owners }: Outlines, { first, length }: Edges, crossings: Crossings): Int32Array {
+  const of = new Int32Array(length);
+  for (let p = 0; p + 1 < first.length; p++) of.fill(p, first[p]!, first[p + 1]!);
+  const root = new Int32Array(first.length - 1).map((_, p) => p);
+  const find = (p: number): number => {
+    let r = p;
+    while (root[r] !== r) {
+      root[r] = root[root[r]!]!;
+      r = root[r]!;
+    }
+    return r;
+  };
+  const join = (p: number, q: number): void => {
+    const a = find(p);
+    const b = find(q);
+    root[Math.max(a, b)] = Math.min(a, b);
+  };
+  for (let i = 0; i < 2 * crossings.length; i += 2) {
+    join(of[crossings.edge[i]!]!, of[crossings.edge[i + 1]!]!);
+  }
+  for (let p = 1; p < owners.length; p++) if (owners[p]! >= 0 && owners[p] === owners[p - 1]) join(p - 1, p);
+  return root.map((_, p) => find(p));
 }
