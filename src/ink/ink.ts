@@ -37,6 +37,7 @@ interface Outlined {
   readonly rule: Rule;
   readonly does: "ink" | "hides";
   readonly luminance: number;
+  readonly bounds: Box;
 }
 
 /**
@@ -68,10 +69,11 @@ export async function inkOf(drawing: Drawing, given: Partial<InkOptions> = {}): 
       continue;
     }
     const path = outlineOf(item, options.toleranceMm, problems);
-    if (!path || path.contours.length === 0) continue;
+    const bounds = path && pathBounds(path);
+    if (!path || !bounds) continue;
     tally.add(path, item.where);
     const rule = item.stroke ? "nonzero" : item.rule;
-    outlined.push({ item, path, rule, does: tone.does, luminance: tone.luminance });
+    outlined.push({ item, path, rule, does: tone.does, luminance: tone.luminance, bounds });
   }
   const fills = fillShapes(drawing, outlined, options, problems);
   const order = new Map(painted.map((item, i) => [item.id, i]));
@@ -114,19 +116,13 @@ function fillShapes(
 ): readonly Shape[] {
   const { size } = drawing;
   const far = new Set<Painted>();
-  const outlined: (Outlined & { bounds: Box })[] = [];
-  for (const one of all) {
-    const bounds = pathBounds(one.path);
-    if (!bounds) continue;
-    const path = size ? nearPage(one.path, bounds, size) : one.path;
-    if (path === one.path) {
-      outlined.push({ ...one, bounds });
-      continue;
-    }
+  const outlined = all.flatMap((one) => {
+    const path = size ? nearPage(one.path, one.bounds, size) : one.path;
+    if (path === one.path) return one;
     far.add(one.item);
-    const near = pathBounds(path);
-    if (near) outlined.push({ ...one, path, bounds: near });
-  }
+    const bounds = pathBounds(path);
+    return bounds ? { ...one, path, bounds } : [];
+  });
   const box = outlined.reduce<Box | null>((all, { bounds }) => uniteBoxes(all, bounds), null);
   if (!box) return [];
   const segments = outlined.reduce((sum, { path }) => sum + segmentCount(path), 0);

@@ -13,9 +13,9 @@ const mostMeeting = 12;
 
 /** Two points on one segment. */
 export interface Shared {
-  readonly segment: number;
-  readonly t0: number;
-  readonly t1: number;
+  segment: number;
+  t0: number;
+  t1: number;
 }
 
 interface Known<S extends Space> {
@@ -23,6 +23,13 @@ interface Known<S extends Space> {
   readonly owner: number;
   /** The number of its first segment. */
   readonly first: number;
+}
+
+function addPlace(places: number[], segment: number, t: number): void {
+  for (let i = 0; i < places.length; i += 2) {
+    if (places[i] === segment && Math.abs(places[i + 1]! - t) < 0.5) return;
+  }
+  if (places.length < 2 * mostMeeting) places.push(segment, t);
 }
 
 export class Sources<S extends Space> {
@@ -36,6 +43,7 @@ export class Sources<S extends Space> {
   #parameterOf = new Float64Array(256);
   #vertices = 0;
   readonly #crossings: Places[] = [];
+  readonly #shared: Shared = { segment: 0, t0: 0, t1: 0 };
 
   /** Makes a contour's segments known; returns the number of its first. */
   begin(contour: Contour<S>): number {
@@ -63,31 +71,28 @@ export class Sources<S extends Space> {
   /** The z of a point where two edges meet, given by their ends. */
   crossing(b1: Z, t1: Z, b2: Z, t2: Z, at: Z): number {
     const places: number[] = [];
-    const add = (segment: number, t: number): void => {
-      for (let i = 0; i < places.length; i += 2) {
-        if (places[i] === segment && Math.abs(places[i + 1]! - t) < 0.5) return;
-      }
-      if (places.length < 2 * mostMeeting) places.push(segment, t);
-    };
-    const edge = (from: Z, to: Z): void => {
-      for (const end of [from, to]) {
-        if (end.x !== at.x || end.y !== at.y) continue;
-        const known = this.places(end.z ?? 0);
-        for (let i = 0; i < known.length; i += 2) add(known[i]!, known[i + 1]!);
-        return;
-      }
-      const shared = this.shared(from.z ?? 0, to.z ?? 0);
-      if (!shared) return;
-      const dx = to.x - from.x;
-      const dy = to.y - from.y;
-      const along = ((at.x - from.x) * dx + (at.y - from.y) * dy) / (dx * dx + dy * dy);
-      add(shared.segment, shared.t0 + (shared.t1 - shared.t0) * Math.min(1, Math.max(0, along)));
-    };
-    edge(b1, t1);
-    edge(b2, t2);
+    this.#placesOn(b1, t1, at, places);
+    this.#placesOn(b2, t2, at, places);
     if (places.length === 0) return 0;
     this.#crossings.push(places);
     return -this.#crossings.length;
+  }
+
+  /** Adds where a point on an edge lies. */
+  #placesOn(from: Z, to: Z, at: Z, places: number[]): void {
+    const end = from.x === at.x && from.y === at.y ? from : to.x === at.x && to.y === at.y ? to : null;
+    if (end) {
+      const known = this.places(end.z ?? 0);
+      for (let i = 0; i < known.length; i += 2) addPlace(places, known[i]!, known[i + 1]!);
+      return;
+    }
+    const shared = this.shared(from.z ?? 0, to.z ?? 0);
+    if (!shared) return;
+    const { segment, t0, t1 } = shared;
+    const dx = to.x - from.x;
+    const dy = to.y - from.y;
+    const along = ((at.x - from.x) * dx + (at.y - from.y) * dy) / (dx * dx + dy * dy);
+    addPlace(places, segment, t0 + (t1 - t0) * Math.min(1, Math.max(0, along)));
   }
 
   /** Where a vertex lies. A joint lies on the segment it begins and on the one before. */
@@ -99,7 +104,7 @@ export class Sources<S extends Space> {
     return t === 0 ? [segment, 0, this.#before(segment), 1] : [segment, t];
   }
 
-  /** The segment on which both vertices lie; of several a straight one, or the one with them nearest. */
+  /** The segment on which both vertices lie; of several a straight one, or the one with them nearest. Until the next. */
   shared(z0: number, z1: number): Shared | null {
     if (z0 > 0 && z1 > 0) {
       // Vertices that follow each other on one segment, as most do.
@@ -107,8 +112,9 @@ export class Sources<S extends Space> {
       const after = this.#segmentOf[z1 - 1]!;
       const t0 = this.#parameterOf[z0 - 1]!;
       const t1 = this.#parameterOf[z1 - 1]!;
-      if (segment === after && t0 < t1 && this.#before(segment) !== segment) return { segment, t0, t1 };
-      if (segment !== after && t1 === 0 && this.#before(after) === segment) return { segment, t0, t1: 1 };
+      if (segment === after && t0 < t1 && this.#before(segment) !== segment)
+        return this.#set(segment, t0, t1);
+      if (segment !== after && t1 === 0 && this.#before(after) === segment) return this.#set(segment, t0, 1);
     }
     const a = this.places(z0);
     const b = this.places(z1);
@@ -120,10 +126,17 @@ export class Sources<S extends Space> {
         const apart = this.isStraight(a[i]!) ? -1 : Math.abs(a[i + 1]! - b[j + 1]!);
         if (apart >= least || a[i + 1] === b[j + 1]) continue;
         least = apart;
-        best = { segment: a[i]!, t0: a[i + 1]!, t1: b[j + 1]! };
+        best = this.#set(a[i]!, a[i + 1]!, b[j + 1]!);
       }
     }
     return best;
+  }
+
+  #set(segment: number, t0: number, t1: number): Shared {
+    this.#shared.segment = segment;
+    this.#shared.t0 = t0;
+    this.#shared.t1 = t1;
+    return this.#shared;
   }
 
   contourOf(segment: number): Contour<S> {

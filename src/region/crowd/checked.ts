@@ -7,31 +7,28 @@ const windows = 8;
 /** Share of a window's area by which the two may differ; and by a step along its sides. */
 const mismatch = 1e-3;
 
-interface Window {
-  left: number;
-  right: number;
-  low: number;
-  high: number;
-}
+/** left, right, low, high */
+type Window = readonly [number, number, number, number];
 
 type Vertex = Path64[number];
 
-function boxesOf({ x, y, starts, length }: Outlines): Window[] {
-  return starts.map((from, p) => {
-    const to = starts[p + 1] ?? length;
+/** Four numbers for each outline: left, right, low, high. */
+function boxesOf(outlines: Outlines): Float64Array {
+  const { x, y, starts } = outlines;
+  const boxes = new Float64Array(4 * starts.length);
+  for (let p = 0; p < starts.length; p++) {
+    const end = outlines.end(p);
     let [left, right, low, high] = [Infinity, -Infinity, Infinity, -Infinity];
-    for (let k = from; k < to; k++) {
-      if (x[k]! < left) left = x[k]!;
-      if (x[k]! > right) right = x[k]!;
-      if (y[k]! < low) low = y[k]!;
-      if (y[k]! > high) high = y[k]!;
+    for (let k = starts[p]!; k < end; k++) {
+      left = Math.min(left, x[k]!);
+      right = Math.max(right, x[k]!);
+      low = Math.min(low, y[k]!);
+      high = Math.max(high, y[k]!);
     }
-    return { left, right, low, high };
-  });
+    boxes.set([left, right, low, high], 4 * p);
+  }
+  return boxes;
 }
-
-const meet = (a: Window, b: Window): boolean =>
-  a.left < b.right && b.left < a.right && a.low < b.high && b.low < a.high;
 
 /** What of a polygon has `above` at least 0 (Sutherland & Hodgman, 1974); where it is in parts, they hang together. */
 function cutAt(polygon: Path64, above: (v: Vertex) => number): Path64 {
@@ -52,22 +49,24 @@ function cutAt(polygon: Path64, above: (v: Vertex) => number): Path64 {
 }
 
 /** What of the outlines is in a window, sheared. */
-function within(outlines: Outlines, boxes: readonly Window[], window: Window): Paths64 {
-  const { x, y, starts, length } = outlines;
+function within(outlines: Outlines, boxes: Float64Array, [left, right, low, high]: Window): Paths64 {
+  const { x, y, starts } = outlines;
   const cuts = [
-    (v: Vertex) => v.x - window.left,
-    (v: Vertex) => window.right - v.x,
-    (v: Vertex) => v.y - window.low,
-    (v: Vertex) => window.high - v.y,
+    (v: Vertex) => v.x - left,
+    (v: Vertex) => right - v.x,
+    (v: Vertex) => v.y - low,
+    (v: Vertex) => high - v.y,
   ];
   const found: Paths64 = [];
-  boxes.forEach((box, p) => {
-    if (!meet(window, box)) return;
+  for (let p = 0; p < starts.length; p++) {
+    const b = 4 * p;
+    if (boxes[b]! >= right || boxes[b + 1]! <= left || boxes[b + 2]! >= high || boxes[b + 3]! <= low)
+      continue;
     const polygon: Path64 = [];
-    for (let k = starts[p]!; k < (starts[p + 1] ?? length); k++) polygon.push({ x: x[k]!, y: y[k]! });
-    const left = cuts.reduce(cutAt, polygon);
-    if (left.length > 2) found.push(left.map((v) => ({ x: v.x, y: v.y + SHEAR * v.x })));
-  });
+    for (let k = starts[p]!; k < outlines.end(p); k++) polygon.push({ x: x[k]!, y: y[k]! });
+    const part = cuts.reduce(cutAt, polygon);
+    if (part.length > 2) found.push(part.map((v) => ({ x: v.x, y: v.y + SHEAR * v.x })));
+  }
   return found;
 }
 
@@ -84,14 +83,15 @@ export function agrees(outlines: Outlines, united: Outlines): boolean {
   const boxes = boxesOf(outlines);
   const unitedBoxes = boxesOf(united);
   for (let i = 0; i < windows; i++) {
-    const window = boxes[Math.floor(((i + 0.5) * boxes.length) / windows)]!;
+    const b = 4 * Math.floor(((i + 0.5) * outlines.starts.length) / windows);
+    const window: Window = [boxes[b]!, boxes[b + 1]!, boxes[b + 2]!, boxes[b + 3]!];
     const clipper = new Clipper64();
     clipper.addPaths(within(outlines, boxes, window), PathType.Subject);
     const swept: Paths64 = [];
     if (!clipper.execute(ClipType.Union, FillRule.NonZero, swept)) return false;
     const area = areaOf(swept);
     const found = areaOf(within(united, unitedBoxes, window));
-    const sides = 2 * (window.right - window.left + window.high - window.low);
+    const sides = 2 * (window[1] - window[0] + window[3] - window[2]);
     if (!(Math.abs(found - area) <= mismatch * area + sides)) return false;
   }
   return true;
