@@ -16,6 +16,7 @@ export class Cells {
   readonly edges: Int32Array;
   /** False where there were more than `most` entries: then the cells are of no use. */
   readonly complete: boolean = true;
+  readonly #perSide: number;
 
   constructor(all: Edges, most: number) {
     const { x, y, next } = all;
@@ -33,6 +34,7 @@ export class Cells {
     const width = maxX - this.minX + 1;
     const height = maxY - this.minY + 1;
     this.side = Math.max(Math.sqrt((2 * width * height) / n), Math.max(width, height) / n, 8);
+    this.#perSide = 1 / this.side;
     this.columns = Math.ceil(width / this.side);
     this.rows = Math.ceil(height / this.side);
 
@@ -91,12 +93,13 @@ export class Cells {
     return sum;
   }
 
+  /** Of a point among the edges, or less than a step beside them. */
   column(x: number): number {
-    return Math.min(this.columns - 1, Math.max(0, Math.floor((x - this.minX) / this.side)));
+    return ((x - this.minX) * this.#perSide) | 0;
   }
 
   row(y: number): number {
-    return Math.min(this.rows - 1, Math.max(0, Math.floor((y - this.minY) / this.side)));
+    return ((y - this.minY) * this.#perSide) | 0;
   }
 
   at(x: number, y: number): number {
