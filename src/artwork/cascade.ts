@@ -10,6 +10,18 @@ import { parseStyleAttribute } from "./stylesheet.ts";
 /** One element's own values: `get` gives what the cascade leaves of a property, undefined where nothing is said. */
 export interface Own {
   get(property: string): string | undefined;
+  /** Nothing is said but where and how large the element is. */
+  readonly plain?: boolean;
+}
+
+/** Attributes that neither style an element nor decide whether it is drawn. */
+const placing: ReadonlySet<string> = new Set(
+  "id d points x y width height cx cy r rx ry x1 y1 x2 y2 transform".split(" "),
+);
+
+function isPlain(attributes: SvgNode["attributes"]): boolean {
+  for (const name in attributes) if (!placing.has(name)) return false;
+  return true;
 }
 
 /** Attributes that style the element unless CSS says otherwise; other properties come from CSS only. */
@@ -52,6 +64,7 @@ export class Cascade {
     return {
       get: (property) =>
         declared?.get(property) ?? (cssOnly.has(property) ? undefined : attributes[property]?.trim()),
+      plain: declared === null && isPlain(attributes),
     };
   }
 

@@ -37,7 +37,8 @@ export class Collector implements Sink {
   add(node: SvgNode, part: Part, beside: string | null): string {
     const id =
       beside === null ? this.#idOf(node) : this.#free(`${beside}-${part.stroke ? "stroke" : "fill"}`);
-    this.items.push({ kind: "painted", id, where: whereOf(node), ...part });
+    const { path, rule, stroke, colours, clip } = part;
+    this.items.push({ kind: "painted", id, where: whereOf(node), path, rule, stroke, colours, clip });
     return id;
   }
 
@@ -65,10 +66,11 @@ export class Collector implements Sink {
   /** `base-n` with the first free n from `first` on; the count goes on from there the next time. */
   #numbered(base: string, first: number): string {
     let n = this.#next.get(base) ?? first;
-    while (this.#used(`${base}-${n}`)) n++;
+    let id = `${base}-${n}`;
+    while (this.#used(id)) id = `${base}-${++n}`;
     this.#next.set(base, n + 1);
-    this.#taken.add(`${base}-${n}`);
-    return `${base}-${n}`;
+    this.#taken.add(id);
+    return id;
   }
 
   #used(id: string): boolean {

@@ -10,8 +10,12 @@ const roundingGap = 1e-9;
 const farthest = 1e60;
 
 /** True when no number of the path is NaN or too large. */
-export const isDrawable = (path: Path<"page">): boolean =>
-  path.contours.every((c) => c.points.every((v) => Math.abs(v) <= farthest));
+export function isDrawable(path: Path<"page">): boolean {
+  for (const { points } of path.contours) {
+    for (let i = 0; i < points.length; i++) if (!(Math.abs(points[i]!) <= farthest)) return false;
+  }
+  return true;
+}
 
 /** Ends a closed contour's last but one segment on the start where only rounding kept them apart. */
 function mendClosing(contour: PageContour): PageContour {

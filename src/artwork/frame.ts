@@ -61,6 +61,9 @@ function reportLanguage(node: SvgNode, report: Report): void {
   report.add("caution", "language-not-shown", node, message, "remove systemLanguage to have it marked");
 }
 
+/** Properties of their own that move an element as well. */
+const movers = ["translate", "rotate", "scale"];
+
 /** The matrix with an element's own transform; one that is not understood is reported and left out. */
 export function placed(
   matrix: Affine,
@@ -79,9 +82,7 @@ export function placed(
     );
     return matrix;
   };
-  for (const property of ["translate", "rotate", "scale"]) {
-    if ((own.get(property) ?? "none") !== "none") return fail();
-  }
+  if (!own.plain && movers.some((property) => (own.get(property) ?? "none") !== "none")) return fail();
   const text = own.get("transform");
   if (text === undefined || text === "") return matrix;
   // On the root a transform turns the page as a box in a browser window; nobody means that for marking.
@@ -99,6 +100,7 @@ export function placed(
 /** The element's frame and own values; null when it is not rendered: hidden, excluded, flattened to nothing. */
 export function enter(document: Document, node: SvgNode, outer: Frame): Entered | null {
   const own = document.cascade.of(node);
+  if (own.plain) return enterPlain(document, node, own, outer);
   if (own.get("display") === "none") return null;
   if (!passesConditions(node)) {
     reportLanguage(node, document.report);
@@ -112,6 +114,15 @@ export function enter(document: Document, node: SvgNode, outer: Frame): Entered 
   if (opacity === 0) return null;
   reportEffects(node, own, document.report);
   return { frame: { ...outer, matrix, style, opacity, depth: outer.depth + 1 }, own };
+}
+
+/** An element that says nothing but where it is. */
+function enterPlain(document: Document, node: SvgNode, own: Own, outer: Frame): Entered | null {
+  const { style } = outer;
+  const context = { width: outer.width, height: outer.height, fontSize: style.fontSize };
+  const matrix = placed(outer.matrix, own, node, context, document.report);
+  if (matrix.a * matrix.d - matrix.b * matrix.c === 0) return null;
+  return { frame: { ...outer, matrix, depth: outer.depth + 1 }, own };
 }
 
 /** Lengths and texts of an element's geometry properties in its frame. Unreadable lengths are reported. */

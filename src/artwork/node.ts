@@ -21,8 +21,8 @@ export interface SvgNode extends INode {
 
 export function whereOf(node: SvgNode): Where {
   const id = node.attributes.id;
-  const place = { element: node.name, line: node.line, column: node.column };
-  return id === undefined ? place : { ...place, id };
+  const { name: element, line, column } = node;
+  return id === undefined ? { element, line, column } : { element, line, column, id };
 }
 
 /** All text under an element, in document order. */

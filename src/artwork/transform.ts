@@ -38,6 +38,7 @@ function matrixOf(name: string, args: readonly Argument[], context: LengthContex
     return args[i].value;
   };
   const length = (i: number, axis: Axis): number => {
+    if (args[i].unit === "") return args[i].value;
     const parsed = parseLength(args[i].value + args[i].unit);
     if (!parsed) wrong = true;
     return parsed ? userUnits(parsed, axis, context) : 0;

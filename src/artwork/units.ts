@@ -46,8 +46,22 @@ const rootFontSize = 16;
 
 const pattern = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?)(?:\s*(%|[a-z]+))?$/i;
 
+/** Digits with at most one point among them, but not at an end: the most frequent lengths by far. */
+function isDecimal(text: string): boolean {
+  const n = text.length;
+  if (n === 0 || n > 15) return false;
+  let points = 0;
+  for (let i = 0; i < n; i++) {
+    const c = text.charCodeAt(i);
+    if (c === 46 && i > 0 && i < n - 1) points++;
+    else if (c < 48 || c > 57) return false;
+  }
+  return points <= 1;
+}
+
 /** Number and unit, or null for anything else: an unknown unit, no number, a number beyond 1e308. */
 export function parseLength(text: string): Length | null {
+  if (isDecimal(text)) return { value: Number(text), unit: "" };
   const match = pattern.exec(text.trim());
   if (!match) return null;
   const value = Number(match[1]);

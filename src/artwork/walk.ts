@@ -67,7 +67,7 @@ export class Walker implements Reader, Host {
     const bare = enter(document, node, outer);
     if (!bare) return;
     const clip = clipOf(this, node, bare);
-    this.#draw(node, { ...bare, frame: { ...bare.frame, clip } }, size);
+    this.#draw(node, clip === bare.frame.clip ? bare : { ...bare, frame: { ...bare.frame, clip } }, size);
   }
 
   #draw(node: SvgNode, entered: Entered, size: Size): void {

@@ -93,8 +93,8 @@ export class PathBuilder<S extends Space> {
     if (this.#straight.length > 0) {
       this.#done.push({
         closed,
-        points: Float64Array.from(this.#points),
-        straight: Uint8Array.from(this.#straight),
+        points: new Float64Array(this.#points),
+        straight: new Uint8Array(this.#straight),
       });
     }
     this.#points = [];

@@ -1,18 +1,25 @@
 /** Whether an outline crosses or touches itself nowhere. */
+import { Cells } from "./crowd/cells.ts";
+import { Crossings } from "./crowd/crossings.ts";
+import { Edges } from "./crowd/edges.ts";
+import { Outlines } from "./crowd/outlines.ts";
 
-/** Outlines of more edges are not looked at edge by edge: the time may grow with the square of their number. */
-const mostEdges = 256;
+/** In outlines of more edges not all pairs are looked at. */
+const mostEdges = 64;
+/** Cells that edges pass through on average, and pairs in them for each: more are not looked at. */
+const mostInCells = 16;
+const mostPairs = 64;
 
 /**
  * Whether the polygon of the vertices `from` to before `to`, whole numbers below 2^25, is simple for certain: no two of
- * its edges meet but next ones at their corner. The sides of points to lines are exact. False for more than 256 edges,
- * unless they turn around their middle one way only.
+ * its edges meet but next ones at their corner. The sides of points to lines are exact. Where there are many edges,
+ * false as well where some come within two steps of each other.
  */
 export function isSimple(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
   const n = to - from;
   if (n < 3) return false;
   if (isStar(x, y, from, to)) return true;
-  if (n > mostEdges) return false;
+  if (n > mostEdges) return crossesNowhere(x, y, from, to);
   for (let a = from; a < to; a++) {
     const b = a + 1 < to ? a + 1 : from;
     const ax = x[a]!;
@@ -46,6 +53,22 @@ export function isSimple(x: Float64Array, y: Float64Array, from: number, to: num
     }
   }
   return true;
+}
+
+/** By the cells of a grid: the outline grown outward and inward by up to a step. */
+function crossesNowhere(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+  const outline = new Outlines(to - from);
+  outline.begin();
+  for (let k = from; k < to; k++) outline.put(x[k]!, y[k]!, 0);
+  const isClear = (): boolean => {
+    const edges = new Edges(outline);
+    const cells = new Cells(edges, mostInCells * edges.length);
+    if (!cells.complete || cells.pairs() > mostPairs * edges.length) return false;
+    return new Crossings(edges, cells, () => {}).length === 0;
+  };
+  if (!isClear()) return false;
+  outline.reverse();
+  return isClear();
 }
 
 /** Whether every edge goes around the vertices' middle in the same sense, and all of them once. */

@@ -252,3 +252,26 @@ test("outlines are told simple as by all pairs, on grids small enough for ties",
   }
   expect(Math.min(...counts)).toBeGreaterThan(1000);
 });
+
+test("outlines of many edges are told simple only where they are", () => {
+  const random = seeded(33);
+  const counts = [0, 0];
+  for (let k = 0; k < 60; k++) {
+    // A comb of teeth, some of which meet or lie upon each other where it is drawn too narrow.
+    const teeth = 40;
+    const wide = k % 2 === 0 ? 40 : 6;
+    const up = Array.from({ length: teeth }, (_, i) => [
+      [wide * i + Math.floor(wide * random()), 1000] as const,
+      [wide * i + wide / 2 + Math.floor(wide * 0.4 * random()), 20 + Math.floor(200 * random())] as const,
+    ]).flat();
+    const ring: Ring = [[0, 0], [wide * teeth + 50, 0], ...[...up].reverse()];
+    const { x, y, length } = outlinesOf([ring]);
+    const found = isSimple(x, y, 0, length);
+    counts[Number(found)]!++;
+    if (found) expect(isSimpleByPairs(ring)).toBe(true);
+  }
+  expect(Math.min(...counts)).toBeGreaterThan(10);
+  const round = wavy(() => 0.7, 0, 0, 1e5, 400);
+  const { x, y, length } = outlinesOf([[...round].reverse()]);
+  expect(isSimple(x, y, 0, length)).toBe(true);
+});
