@@ -37,16 +37,18 @@ export class Tally {
     this.#most = most;
   }
 
-  /** Throws JobError `too-many-shapes` or `too-many-segments`. */
-  add(path: Path<"page">, where?: Where): void {
-    this.count(path.contours.length, segmentCount(path), where);
+  /** Throws JobError `too-many-shapes` or `too-many-segments`, there or at an element. */
+  add(path: Path<"page">, at?: Where | SvgNode): void {
+    this.count(path.contours.length, segmentCount(path), at);
   }
 
   /** The same, by numbers. */
-  count(outlines: number, segments: number, where?: Where): void {
+  count(outlines: number, segments: number, at?: Where | SvgNode): void {
     this.#outlines += outlines;
     this.#segments += segments;
     const most = this.#most;
+    if (this.#outlines <= most.outlines && this.#segments <= most.segments) return;
+    const where = at && ("attributes" in at ? whereOf(at) : at);
     if (this.#outlines > most.outlines) {
       throw new JobError(
         "too-many-shapes",
@@ -86,6 +88,6 @@ export class Budget {
 
   /** An element was drawn, as a shape, a clip or a tile. Throws as `Tally.add`. */
   draw(node: SvgNode, path: Path<"page">): void {
-    this.#drawn.add(path, whereOf(node));
+    this.#drawn.add(path, node);
   }
 }

@@ -34,6 +34,24 @@ const cssOnly: ReadonlySet<string> = new Set([
   "transform-box",
 ]);
 
+class OwnValues implements Own {
+  readonly plain: boolean;
+  readonly #attributes: SvgNode["attributes"];
+  readonly #declared: ReadonlyMap<string, string> | null;
+
+  constructor(attributes: SvgNode["attributes"], declared: ReadonlyMap<string, string> | null) {
+    this.#attributes = attributes;
+    this.#declared = declared;
+    this.plain = declared === null && isPlain(attributes);
+  }
+
+  get(property: string): string | undefined {
+    const declared = this.#declared?.get(property);
+    if (declared !== undefined || cssOnly.has(property)) return declared;
+    return this.#attributes[property]?.trim();
+  }
+}
+
 /** Tests of an element by a rule and declarations taken over, in all: a second or two. */
 const stepCap = 50_000_000;
 
@@ -59,13 +77,7 @@ export class Cascade {
 
   /** Throws JobError `too-many-rules` where rules and elements meet more than some 50 million times in all. */
   of(node: SvgNode): Own {
-    const { attributes } = node;
-    const declared = this.#declared(node);
-    return {
-      get: (property) =>
-        declared?.get(property) ?? (cssOnly.has(property) ? undefined : attributes[property]?.trim()),
-      plain: declared === null && isPlain(attributes),
-    };
+    return new OwnValues(node.attributes, this.#declared(node));
   }
 
   #declared(node: SvgNode): Map<string, string> | null {

@@ -63,13 +63,15 @@ export class Collector implements Sink {
     return wanted;
   }
 
-  /** `base-n` with the first free n from `first` on; the count goes on from there the next time. */
+  /**
+   * `base-n` with the first n from `first` on that the file does not use; the count goes on from there the next time.
+   * Nothing else makes ids that end in a number.
+   */
   #numbered(base: string, first: number): string {
     let n = this.#next.get(base) ?? first;
     let id = `${base}-${n}`;
-    while (this.#used(id)) id = `${base}-${++n}`;
+    while (this.#document.byId.has(id)) id = `${base}-${++n}`;
     this.#next.set(base, n + 1);
-    this.#taken.add(id);
     return id;
   }
 

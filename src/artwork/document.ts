@@ -1,4 +1,5 @@
 /** One artwork while it is being read: its elements by id, its cascade, and its problems. */
+import { PathBuilder } from "../geometry/path.ts";
 import { Cascade } from "./cascade.ts";
 import type { SvgNode } from "./node.ts";
 import { eachElement } from "./node.ts";
@@ -13,6 +14,8 @@ export interface Document {
   readonly byId: ReadonlyMap<string, SvgNode>;
   readonly cascade: Cascade;
   readonly report: Report;
+  /** For the outlines of one element after another. */
+  readonly builder: PathBuilder<"page">;
 }
 
 /** Indexes the ids and reads the style sheets; what lies outside the file is reported, never loaded. */
@@ -38,7 +41,7 @@ export function openDocument(xml: XmlDocument, report: Report): Document {
       if (/\bstylesheet\b/i.test(node.attributes.rel ?? "")) styleNotLoaded(node, report);
     }
   });
-  return { root: xml.root, byId, cascade: new Cascade(rules), report };
+  return { root: xml.root, byId, cascade: new Cascade(rules), report, builder: new PathBuilder() };
 }
 
 /** The element a `#id` reference means; null for a missing one and for references out of the file. */

@@ -39,7 +39,7 @@ const faultHint = "repair or draw the element again in the drawing program";
 /** The element's path in mm on the page; null when it draws nothing. Faults are reported. */
 export function drawPath(reader: Reader, node: SvgNode, entered: Entered): Path<"page"> | null {
   const { report } = reader.document;
-  const pen = new Pen(entered.frame.matrix);
+  const pen = new Pen(entered.frame.matrix, reader.document.builder);
   const fault = drawShape(node.name, geometryOf(reader.document, node, entered), pen);
   if (fault) report.add("error", fault.code, node, fault.message, faultHint);
   const path = mendPath(pen.path());

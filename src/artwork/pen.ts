@@ -7,7 +7,7 @@ import type { Path } from "../geometry/path.ts";
 import { PathBuilder } from "../geometry/path.ts";
 
 export class Pen {
-  readonly #builder = new PathBuilder<"page">();
+  readonly #builder: PathBuilder<"page">;
   readonly #m: Affine;
   #x = 0;
   #y = 0;
@@ -19,7 +19,9 @@ export class Pen {
   /** Where the pen stands a contour was moved to, not closed. */
   #moved = false;
 
-  constructor(m: Affine) {
+  /** `builder`: an empty one, which is empty again after `path`. */
+  constructor(m: Affine, builder = new PathBuilder<"page">()) {
+    this.#builder = builder;
     this.#m = m;
   }
 

@@ -48,6 +48,16 @@ function newParser() {
   return parser;
 }
 
+/**
+ * An object that inherits nothing, so that any name can be asked for. `Object.create(null)` makes one too, but as a
+ * dictionary, which takes several times the memory and the time.
+ */
+class Attributes {
+  [name: string]: string;
+}
+Object.setPrototypeOf(Attributes.prototype, null);
+Reflect.deleteProperty(Attributes.prototype, "constructor");
+
 /** Line and column of growing offsets, without a table of lines; each character is looked at once. */
 function lineCounter(text: string): (offset: number) => { line: number; column: number } {
   let line = 1;
@@ -123,7 +133,7 @@ export function readXml(text: string): XmlDocument {
     const parent = open.length > 0 ? open[open.length - 1] : null;
     if (!parent) namespaceMissing = tag.uri === "";
     const svg = tag.uri === svgNamespace || (namespaceMissing && tag.uri === "");
-    const attributes: Record<string, string> = Object.create(null);
+    const attributes = new Attributes();
     let size = 0;
     for (const key in tag.attributes) {
       const a = tag.attributes[key];

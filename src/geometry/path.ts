@@ -44,41 +44,57 @@ export interface Box {
 export const segmentCount = (path: Path<Space>): number =>
   path.contours.reduce((n, c) => n + c.straight.length, 0);
 
-/** Collects one contour after another; `close` joins back to the start with a line where there is a gap. */
+/** Segments in one array at most, but for a contour that has more. */
+const largestRoom = 4096;
+
+/**
+ * Collects one contour after another; `close` joins back to the start with a line where there is a gap. The contours'
+ * numbers are views of larger arrays: those of a builder used for many contours share a few of them.
+ */
 export class PathBuilder<S extends Space> {
   readonly #done: Contour<S>[] = [];
-  #points: number[] = [];
-  #straight: number[] = [];
+  #points: Float64Array;
+  #straight: Uint8Array;
+  /** Where the contour begun begins, and where its next numbers go. */
+  #from = 0;
+  #at = 0;
+  #fromFlag = 0;
+  #atFlag = 0;
+
+  /** With room for so many segments before the first larger array. */
+  constructor(segments = 16) {
+    this.#points = new Float64Array(6 * segments + 2);
+    this.#straight = new Uint8Array(segments);
+  }
 
   move(x: number, y: number): this {
     this.#finish(false);
-    this.#points = [x, y];
+    this.#need(2);
+    this.#points[this.#at++] = x;
+    this.#points[this.#at++] = y;
     return this;
   }
 
   line(x: number, y: number): this {
-    const p = this.#points;
-    const x0 = p[p.length - 2] as number;
-    const y0 = p[p.length - 1] as number;
+    const x0 = this.#points[this.#at - 2]!;
+    const y0 = this.#points[this.#at - 1]!;
     const dx = (x - x0) / 3;
     const dy = (y - y0) / 3;
-    p.push(x0 + dx, y0 + dy, x - dx, y - dy, x, y);
-    this.#straight.push(1);
+    this.#put(x0 + dx, y0 + dy, x - dx, y - dy, x, y, 1);
     return this;
   }
 
   cubic(x1: number, y1: number, x2: number, y2: number, x: number, y: number): this {
-    this.#points.push(x1, y1, x2, y2, x, y);
-    this.#straight.push(0);
+    this.#put(x1, y1, x2, y2, x, y, 0);
     return this;
   }
 
   close(): this {
     const p = this.#points;
-    if (p.length === 0) return this;
-    const n = p.length;
-    const [x0, y0] = p as [number, number];
-    if (p[n - 2] !== x0 || p[n - 1] !== y0) this.line(x0, y0);
+    if (this.#at === this.#from) return this;
+    const x0 = p[this.#from]!;
+    const y0 = p[this.#from + 1]!;
+    if (p[this.#at - 2] !== x0 || p[this.#at - 1] !== y0) this.line(x0, y0);
     this.#finish(true);
     return this;
   }
@@ -89,16 +105,46 @@ export class PathBuilder<S extends Space> {
     return { contours: this.#done.splice(0) };
   }
 
+  #put(x1: number, y1: number, x2: number, y2: number, x: number, y: number, straight: number): void {
+    this.#need(6);
+    const p = this.#points;
+    const i = this.#at;
+    p[i] = x1;
+    p[i + 1] = y1;
+    p[i + 2] = x2;
+    p[i + 3] = y2;
+    p[i + 4] = x;
+    p[i + 5] = y;
+    this.#at = i + 6;
+    this.#straight[this.#atFlag++] = straight;
+  }
+
+  /** Goes on in larger arrays, with the contour begun, where there is no room for so many numbers more. */
+  #need(numbers: number): void {
+    if (this.#at + numbers <= this.#points.length && this.#atFlag < this.#straight.length) return;
+    const points = this.#points.subarray(this.#from, this.#at);
+    const flags = this.#straight.subarray(this.#fromFlag, this.#atFlag);
+    const segments = Math.min(largestRoom, 2 * this.#straight.length) + 2 * flags.length;
+    this.#points = new Float64Array(6 * segments + 2);
+    this.#straight = new Uint8Array(segments);
+    this.#points.set(points);
+    this.#straight.set(flags);
+    this.#from = 0;
+    this.#fromFlag = 0;
+    this.#at = points.length;
+    this.#atFlag = flags.length;
+  }
+
   #finish(closed: boolean): void {
-    if (this.#straight.length > 0) {
+    if (this.#atFlag > this.#fromFlag) {
       this.#done.push({
         closed,
-        points: new Float64Array(this.#points),
-        straight: new Uint8Array(this.#straight),
+        points: this.#points.subarray(this.#from, this.#at),
+        straight: this.#straight.subarray(this.#fromFlag, this.#atFlag),
       });
-    }
-    this.#points = [];
-    this.#straight = [];
+      this.#from = this.#at;
+      this.#fromFlag = this.#atFlag;
+    } else this.#at = this.#from;
   }
 }
 

@@ -25,6 +25,7 @@ export class Recovery<S extends Space> {
   readonly #a = new Float64Array(4);
   readonly #b = new Float64Array(4);
   readonly #c = new Float64Array(4);
+  readonly #builder = new PathBuilder<S>();
 
   constructor(sources: Sources<S>, scale: number, sagitta: number) {
     this.#sources = sources;
@@ -37,7 +38,7 @@ export class Recovery<S extends Space> {
     const from = outlines.starts[p]!;
     const to = outlines.end(p);
     if (to - from < 3) return null;
-    const builder = new PathBuilder<S>();
+    const builder = this.#builder;
     for (let k = from; k < to; k++) {
       const { x, y } = this.#ungrid(outlines, k);
       if (k === from) builder.move(x, y);
@@ -52,7 +53,7 @@ export class Recovery<S extends Space> {
     const ends = runs.map((run, i) =>
       this.#meeting(runs[(i + runs.length - 1) % runs.length]!, run, outlines),
     );
-    const builder = new PathBuilder<S>();
+    const builder = this.#builder;
     const start = ends[0];
     if (!start) return null;
     builder.move(start.x, start.y);
