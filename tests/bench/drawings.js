@@ -35,6 +35,29 @@ function wavy(random, cx, cy, radius, n) {
   return points;
 }
 
+/** An SVG of about 5 MB: 2,000 outlines of 60 curves around the places of a square grid, apart or over each other. */
+export function outlinesSvg(seed, apart) {
+  const random = seeded(seed);
+  const side = 1000 / 45;
+  const parts = [
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 1000" width="100mm" height="100mm">',
+  ];
+  for (let i = 0; i < 2000; i++) {
+    const x = ((i % 45) + 0.5) * side;
+    const y = (Math.floor(i / 45) + 0.5) * side;
+    parts.push(`<path d="${pathData(wavy(random, x, y, (apart ? 0.35 : 0.7) * side, 60))}"/>`);
+  }
+  parts.push("</svg>\n");
+  return parts.join("\n");
+}
+
+function pathData(points) {
+  const p = points.map((v) => v.toFixed(2));
+  let d = `M${p[0]} ${p[1]}`;
+  for (let k = 2; k < p.length; k += 6) d += `C${p.slice(k, k + 6).join(" ")}`;
+  return `${d}z`;
+}
+
 /** An SVG of about 5 MB: 7,810 groups of a path, a rect and a circle on a page of 100 mm. */
 export function largeSvg(seed) {
   const random = seeded(seed);
@@ -45,11 +68,9 @@ export function largeSvg(seed) {
   for (let i = 0; i < 7810; i++) {
     const x = 20 + 940 * random();
     const y = 20 + 940 * random();
-    const p = wavy(random, x, y, 3 + 3 * random(), 11).map(f);
-    let d = `M${p[0]} ${p[1]}`;
-    for (let k = 2; k < p.length; k += 6) d += `C${p.slice(k, k + 6).join(" ")}`;
+    const d = pathData(wavy(random, x, y, 3 + 3 * random(), 11));
     parts.push(
-      `<g id="g${i}" transform="translate(${f(4 * random())} 0)" fill="#123456"><path d="${d}z"/>`,
+      `<g id="g${i}" transform="translate(${f(4 * random())} 0)" fill="#123456"><path d="${d}"/>`,
       `<rect x="${f(x)}" y="${f(y)}" width="3" height="4"/><circle cx="${f(x)}" cy="${f(y)}" r="2"/></g>\n`,
     );
   }

@@ -5,7 +5,7 @@
 import { Resvg } from "@resvg/resvg-js";
 import { readInk } from "../../dist/ink/ink.js";
 import { sampleOverSets, setNamed } from "../conformance/corpus.js";
-import { largeSvg, seeded } from "./drawings.js";
+import { largeSvg, outlinesSvg, seeded } from "./drawings.js";
 
 const rounds = 3;
 const sampleSize = 600;
@@ -65,16 +65,17 @@ export function disjointSvg(count, seed) {
 /** Adds its rows by `report(what, figure, aim)`. */
 export async function inkAgainstRenderer(report) {
   const times = (ratio) => `${ratio.toFixed(2)} of its time`;
-  const large = [largeSvg(3)];
-  const [a, b] = await inTurn(
-    () => inkAll(large),
-    () => renderAll(large),
-  );
-  report(
-    `ink of ${(large[0].length / 1e6).toFixed(1)} MB against resvg at 1000 px`,
-    times(a / b),
-    "at most 3",
-  );
+  for (const [what, text] of [
+    ["31,240 elements in small groups", largeSvg(3)],
+    ["2,000 outlines over each other", outlinesSvg(4, false)],
+    ["2,000 outlines apart", outlinesSvg(4, true)],
+  ]) {
+    const [a, b] = await inTurn(
+      () => inkAll([text]),
+      () => renderAll([text]),
+    );
+    report(`ink of ${(text.length / 1e6).toFixed(1)} MB, ${what}, against resvg`, times(a / b), "at most 3");
+  }
 
   const few = 5000;
   const many = 50_000;

@@ -162,9 +162,7 @@ function joined(
       at = after[to]!;
     } while (at !== i);
     close(answer, meet);
-    const begin = answer.starts[answer.starts.length - 1]!;
-    if (answer.length - begin < 3) answer.drop();
-    else tell(firstOf);
+    for (let parts = apart(answer); parts > 0; parts--) tell(firstOf);
   }
   return true;
 }
@@ -185,6 +183,39 @@ function close(outlines: Outlines, meet: Meet): void {
   if (last === first || x[last] !== x[first] || y[last] !== y[first]) return;
   z[first] = together(outlines, first, z[last]!, meet);
   outlines.length--;
+}
+
+/**
+ * Parts the last outline where it comes back to a crossing: it touches itself there, for the outlines were grown. Parts
+ * of less than three vertices enclose nothing and are dropped. Tells how many there are.
+ */
+function apart(outlines: Outlines): number {
+  const begin = outlines.starts[outlines.starts.length - 1]!;
+  const [x, y, z] = [outlines.x, outlines.y, outlines.z].map((list) => list.slice(begin, outlines.length));
+  outlines.drop();
+  let parts = 0;
+  const open: number[] = [];
+  /** Where in `open` the crossings are. */
+  const at = new Map<number, number>();
+  const place = (k: number): number => x![k]! * 2 ** 26 + y![k]!;
+  const part = (from: number): void => {
+    const vertices = open.splice(from);
+    for (const k of vertices) if (z![k]! <= 0) at.delete(place(k));
+    if (vertices.length < 3) return;
+    outlines.begin();
+    for (const k of vertices) outlines.put(x![k]!, y![k]!, z![k]!);
+    parts++;
+  };
+  for (let k = 0; k < z!.length; k++) {
+    if (z![k]! <= 0) {
+      const back = at.get(place(k));
+      if (back !== undefined) part(back);
+      at.set(place(k), open.length);
+    }
+    open.push(k);
+  }
+  part(0);
+  return parts;
 }
 
 /** The source of a vertex that comes from two places. */
