@@ -126,7 +126,7 @@ export function paintPath(
   drawn: () => Path<"page"> | null,
   markers: (path: Path<"page">, stroke: Stroke | null) => void,
 ): void {
-  const { sink, paints, budget } = reader;
+  const { sink, budget } = reader;
   const { frame } = entered;
   const { style } = frame;
   let beside: string | null = null;
@@ -140,37 +140,68 @@ export function paintPath(
     }
     return;
   }
-  const resolve = (text: string, opacity: number): readonly Rgba[] | SvgNode | null => {
-    const context = /^context-(fill|stroke)$/i.exec(text);
-    if (!context) return paints.resolve(text, style.color, opacity * frame.opacity, node);
-    const { context: from } = frame;
-    if (!from) return null;
-    const paint = context[1]!.toLowerCase() === "fill" ? from.fill : from.stroke;
-    return paints.resolve(paint, from.color, opacity * frame.opacity, node);
-  };
-  const fill = node.name === "line" ? null : resolve(style.fill, style.fillOpacity);
-  const strokePaint = resolve(style.stroke, style.strokeOpacity);
+  const fill = node.name === "line" ? null : paintOf(reader, node, frame, style.fill, style.fillOpacity);
+  const strokePaint = paintOf(reader, node, frame, style.stroke, style.strokeOpacity);
   const stroke = strokePaint ? strokeOf(reader, node, entered) : null;
   const marked = style.markers.some((marker) => marker !== "none");
   if (!fill && !stroke && !marked) return;
   const path = drawn();
   if (!path) return;
   budget.draw(node, path);
-  const put = (paint: readonly Rgba[] | SvgNode, along: Stroke | null, opacity: number): void => {
-    const area = along ? path : fillPath(path);
-    if (area.contours.length === 0) return;
-    if ("name" in paint) reader.pattern(node, entered, { path: area, stroke: along }, paint, opacity);
-    else {
-      const part = { path: area, rule: style.fillRule, stroke: along, colours: paint, clip: frame.clip };
-      beside = sink.add(node, part, beside);
+  for (const step of style.paintOrder) {
+    if (step === "markers") {
+      if (marked) markers(path, strokeOf(reader, node, entered));
+    } else if (step === "fill") {
+      const area = fill && fillPath(path);
+      if (area && area.contours.length > 0) {
+        beside = putPart(
+          reader,
+          node,
+          entered,
+          { path: area, stroke: null },
+          fill,
+          style.fillOpacity,
+          beside,
+        );
+      }
+    } else if (stroke && strokePaint && path.contours.length > 0) {
+      beside = putPart(reader, node, entered, { path, stroke }, strokePaint, style.strokeOpacity, beside);
     }
-  };
-  const steps = {
-    fill: () => fill && put(fill, null, style.fillOpacity),
-    stroke: () => stroke && strokePaint && put(strokePaint, stroke, style.strokeOpacity),
-    markers: () => marked && markers(path, strokeOf(reader, node, entered)),
-  };
-  for (const step of style.paintOrder) steps[step]();
+  }
+}
+
+/** What a paint is on an element in its frame; null for none. */
+function paintOf(
+  { paints }: Reader,
+  node: SvgNode,
+  frame: Frame,
+  text: string,
+  opacity: number,
+): readonly Rgba[] | SvgNode | null {
+  const context = /^context-(fill|stroke)$/i.exec(text);
+  if (!context) return paints.resolve(text, frame.style.color, opacity * frame.opacity, node);
+  const { context: from } = frame;
+  if (!from) return null;
+  const paint = context[1]!.toLowerCase() === "fill" ? from.fill : from.stroke;
+  return paints.resolve(paint, from.color, opacity * frame.opacity, node);
+}
+
+/** Hands on the fill or the stroke of an element; returns the part's id, or that of the part beside. */
+function putPart(
+  reader: Reader,
+  node: SvgNode,
+  entered: Entered,
+  { path, stroke }: { path: Path<"page">; stroke: Stroke | null },
+  paint: readonly Rgba[] | SvgNode,
+  opacity: number,
+  beside: string | null,
+): string | null {
+  const { style, clip } = entered.frame;
+  if ("name" in paint) {
+    reader.pattern(node, entered, { path, stroke }, paint, opacity);
+    return beside;
+  }
+  return reader.sink.add(node, { path, rule: style.fillRule, stroke, colours: paint, clip }, beside);
 }
 
 export const placedIn = (frame: Frame, m: Affine): Frame => ({ ...frame, matrix: multiply(frame.matrix, m) });

@@ -152,26 +152,29 @@ export function flattenInto(
   push(x3, y3);
 }
 
-/** The part of a cubic between two parameters, as eight numbers; by blossoming, exact up to rounding. */
-export function subCubic(p: Float64Array, i: number, t0: number, t1: number): Float64Array {
-  const out = new Float64Array(8);
-  for (let axis = 0; axis < 2; axis++) {
-    const p0 = p[i + axis]!;
-    const p1 = p[i + 2 + axis]!;
-    const p2 = p[i + 4 + axis]!;
-    const p3 = p[i + 6 + axis]!;
-    const blossom = (u: number, v: number, w: number): number => {
-      const a = p0 + (p1 - p0) * u;
-      const b = p1 + (p2 - p1) * u;
-      const c = p2 + (p3 - p2) * u;
-      const d = a + (b - a) * v;
-      const e = b + (c - b) * v;
-      return d + (e - d) * w;
-    };
-    out[axis] = t0 === 0 ? p0 : blossom(t0, t0, t0);
-    out[2 + axis] = blossom(t0, t0, t1);
-    out[4 + axis] = blossom(t0, t1, t1);
-    out[6 + axis] = t1 === 1 ? p3 : blossom(t1, t1, t1);
+/** The part of a cubic between two parameters, as eight numbers in `out`; by blossoming, exact up to rounding. */
+export function subCubic(
+  p: Float64Array,
+  i: number,
+  t0: number,
+  t1: number,
+  out = new Float64Array(8),
+): Float64Array {
+  for (let k = i; k < i + 2; k++) {
+    out[k - i] = t0 === 0 ? p[k]! : blossom(p, k, t0, t0, t0);
+    out[k - i + 2] = blossom(p, k, t0, t0, t1);
+    out[k - i + 4] = blossom(p, k, t0, t1, t1);
+    out[k - i + 6] = t1 === 1 ? p[k + 6]! : blossom(p, k, t1, t1, t1);
   }
   return out;
+}
+
+/** One coordinate of a cubic's polar form. */
+function blossom(p: Float64Array, k: number, u: number, v: number, w: number): number {
+  const a = p[k]! + (p[k + 2]! - p[k]!) * u;
+  const b = p[k + 2]! + (p[k + 4]! - p[k + 2]!) * u;
+  const c = p[k + 4]! + (p[k + 6]! - p[k + 4]!) * u;
+  const d = a + (b - a) * v;
+  const e = b + (c - b) * v;
+  return d + (e - d) * w;
 }

@@ -25,6 +25,7 @@ export class Recovery<S extends Space> {
   readonly #a = new Float64Array(4);
   readonly #b = new Float64Array(4);
   readonly #c = new Float64Array(4);
+  readonly #part = new Float64Array(8);
   readonly #builder = new PathBuilder<S>();
 
   constructor(sources: Sources<S>, scale: number, sagitta: number) {
@@ -170,7 +171,7 @@ export class Recovery<S extends Space> {
   /** The segment between the run's parameters, its ends set on the given points. */
   #curve(builder: PathBuilder<S>, run: Run, from: Point, to: Point): void {
     const { points } = this.#sources.contourOf(run.segment);
-    const c = subCubic(points, this.#sources.offsetOf(run.segment), run.t0, run.t1);
+    const c = subCubic(points, this.#sources.offsetOf(run.segment), run.t0, run.t1, this.#part);
     const x1 = c[2]! + from.x - c[0]!;
     const y1 = c[3]! + from.y - c[1]!;
     const x2 = c[4]! + to.x - c[6]!;

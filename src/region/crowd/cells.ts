@@ -15,11 +15,15 @@ export class Cells {
   readonly first: Int32Array;
   readonly edges: Int32Array;
   /** False where there were more than `most` entries: then the cells are of no use. */
-  readonly complete: boolean = true;
+  readonly complete: boolean;
+  /** By entry as they are found: its cell and its edge. */
+  #cellOf: Int32Array;
+  #edgeOf: Int32Array;
+  #count = 0;
   readonly #perSide: number;
 
   constructor(all: Edges, most: number) {
-    const { x, y, next } = all;
+    const { x, y } = all;
     const n = x.length;
     let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
     for (let k = 0; k < n; k++) {
@@ -39,48 +43,52 @@ export class Cells {
     this.rows = Math.ceil(height / this.side);
 
     // Pairs of cell and edge, then sorted by cell by counting.
-    let cellOf = new Int32Array(2 * n + 16);
-    let edgeOf = new Int32Array(2 * n + 16);
-    let count = 0;
-    const put = (cell: number, edge: number): void => {
-      if (count === cellOf.length) {
-        cellOf = grown(cellOf);
-        edgeOf = grown(edgeOf);
-      }
-      cellOf[count] = cell;
-      edgeOf[count++] = edge;
-    };
-    for (let k = 0; k < n && this.complete; k++) {
-      const j = next[k]!;
-      const low = Math.min(y[k]!, y[j]!);
-      const high = Math.max(y[k]!, y[j]!);
-      const left = Math.min(x[k]!, x[j]!);
-      const right = Math.max(x[k]!, x[j]!);
-      const from = this.row(low - margin);
-      const to = this.row(high + margin);
-      const slope = (x[j]! - x[k]!) / (y[j]! - y[k]!);
-      for (let r = from; r <= to; r++) {
-        let x0 = left;
-        let x1 = right;
-        if (from < to && low < high) {
-          // What of the edge is in the row.
-          const bottom = this.minY + r * this.side - margin;
-          const a = x[k]! + slope * (bottom - y[k]!);
-          const b = a + slope * (this.side + 2 * margin);
-          x0 = Math.max(x0, Math.min(a, b));
-          x1 = Math.min(x1, Math.max(a, b));
-        }
-        const last = this.column(x1 + margin);
-        for (let c = this.column(x0 - margin); c <= last; c++) put(r * this.columns + c, k);
-      }
-      if (count > most) this.complete = false;
-    }
+    this.#cellOf = new Int32Array(2 * n + 16);
+    this.#edgeOf = new Int32Array(2 * n + 16);
+    for (let k = 0; k < n && this.#count <= most; k++) this.#putEdge(all, k);
+    this.complete = this.#count <= most;
+    const count = this.#count;
+    const cellOf = this.#cellOf;
+    const edgeOf = this.#edgeOf;
     this.first = new Int32Array(this.columns * this.rows + 1);
     for (let i = 0; i < count; i++) this.first[cellOf[i]! + 1]!++;
     for (let c = 1; c < this.first.length; c++) this.first[c]! += this.first[c - 1]!;
     const at = this.first.slice();
     this.edges = new Int32Array(count);
     for (let i = 0; i < count; i++) this.edges[at[cellOf[i]!]!++] = edgeOf[i]!;
+  }
+
+  /** Puts an edge into the cells that it passes through. A method of its own, so that it is compiled soon. */
+  #putEdge({ x, y, next }: Edges, k: number): void {
+    const j = next[k]!;
+    const low = Math.min(y[k]!, y[j]!);
+    const high = Math.max(y[k]!, y[j]!);
+    const left = Math.min(x[k]!, x[j]!);
+    const right = Math.max(x[k]!, x[j]!);
+    const from = this.row(low - margin);
+    const to = this.row(high + margin);
+    const slope = (x[j]! - x[k]!) / (y[j]! - y[k]!);
+    for (let r = from; r <= to; r++) {
+      let x0 = left;
+      let x1 = right;
+      if (from < to && low < high) {
+        // What of the edge is in the row.
+        const bottom = this.minY + r * this.side - margin;
+        const a = x[k]! + slope * (bottom - y[k]!);
+        const b = a + slope * (this.side + 2 * margin);
+        x0 = Math.max(x0, Math.min(a, b));
+        x1 = Math.min(x1, Math.max(a, b));
+      }
+      const last = this.column(x1 + margin);
+      for (let c = this.column(x0 - margin); c <= last; c++) {
+        if (this.#count === this.#cellOf.length) {
+          this.#cellOf = grown(this.#cellOf);
+          this.#edgeOf = grown(this.#edgeOf);
+        }
+        this.#cellOf[this.#count] = r * this.columns + c;
+        this.#edgeOf[this.#count++] = k;
+      }
+    }
   }
 
   /** Pairs of edges that share a cell, as often as they do. */
@@ -107,7 +115,7 @@ export class Cells {
   }
 }
 
-const grown = (list: Int32Array<ArrayBuffer>): Int32Array<ArrayBuffer> => {
+const grown = (list: Int32Array): Int32Array => {
   const more = new Int32Array(2 * list.length);
   more.set(list);
   return more;
