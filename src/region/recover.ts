@@ -198,45 +198,32 @@ const goesOn = (run: Run, segment: number, t0: number, t1: number): boolean =>
 function straightened<S extends Space>(contour: Contour<S>, eps: number): Contour<S> {
   const { points: p, straight } = contour;
   const n = straight.length;
-  const drop = new Uint8Array(n);
-  let any = false;
-  // Where the line so far began; the joint at the start of segment k is left out if the line goes on there.
-  let from = n - 1;
-  for (let k = 0; k < n; k++) {
-    const before = k === 0 ? n - 1 : k - 1;
-    if (!drop[before] || k === 0) from = before;
-    if (!straight[k] || !straight[before]) continue;
-    const [x0, y0, x, y, x1, y1] = [
-      p[6 * from]!,
-      p[6 * from + 1]!,
-      p[6 * k]!,
-      p[6 * k + 1]!,
-      p[6 * k + 6]!,
-      p[6 * k + 7]!,
-    ];
+  /** Whether the straight segment k goes on in the line from the start of segment `from`. */
+  const inLine = (from: number, k: number): boolean => {
+    const [x0, y0] = [p[6 * from]!, p[6 * from + 1]!];
+    const [x, y, x1, y1] = [p[6 * k]!, p[6 * k + 1]!, p[6 * k + 6]!, p[6 * k + 7]!];
     const length = Math.hypot(x1 - x0, y1 - y0);
     const off = Math.abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0));
-    const onward = (x1 - x) * (x - x0) + (y1 - y) * (y - y0) > 0;
-    if (onward && off <= eps * length) {
-      drop[k] = 1;
-      any = true;
-    }
+    return (x1 - x) * (x - x0) + (y1 - y) * (y - y0) > 0 && off <= eps * length;
+  };
+  const isJoint = (k: number): boolean => straight[k] === 1 && straight[k === 0 ? n - 1 : k - 1] === 1;
+  let start = 0;
+  while (start < n && isJoint(start) && inLine(start === 0 ? n - 1 : start - 1, start)) start++;
+  if (start === n) return contour;
+  // The starts of the segments that are kept, from a certain corner on.
+  const kept = [start];
+  for (let m = 1; m < n; m++) {
+    const k = (start + m) % n;
+    if (!isJoint(k) || !inLine(kept[kept.length - 1]!, k)) kept.push(k);
   }
-  const kept = n - drop.reduce((sum, d) => sum + d, 0);
-  if (!any || kept < 3) return contour;
-  const builder = new PathBuilder<S>();
-  let first = 0;
-  while (drop[first]) first++;
-  builder.move(p[6 * first]!, p[6 * first + 1]!);
-  for (let m = 0; m < n; m++) {
-    const k = (first + m) % n;
-    const next = (k + 1) % n;
-    if (straight[k]) {
-      if (!drop[next] || m === n - 1) builder.line(p[6 * next]!, p[6 * next + 1]!);
-    } else {
-      const i = 6 * k;
-      builder.cubic(p[i + 2]!, p[i + 3]!, p[i + 4]!, p[i + 5]!, p[i + 6]!, p[i + 7]!);
-    }
-  }
+  if (kept.length === n || kept.length < 3) return contour;
+  const builder = new PathBuilder<S>(kept.length);
+  builder.move(p[6 * start]!, p[6 * start + 1]!);
+  kept.forEach((k, m) => {
+    const next = 6 * kept[(m + 1) % kept.length]!;
+    const i = 6 * k;
+    if (straight[k]) builder.line(p[next]!, p[next + 1]!);
+    else builder.cubic(p[i + 2]!, p[i + 3]!, p[i + 4]!, p[i + 5]!, p[i + 6]!, p[i + 7]!);
+  });
   return builder.close().build().contours[0] ?? contour;
 }

@@ -156,16 +156,10 @@ export class Sources<S extends Space> {
   /** The least owner of the segments along a polygon. */
   ownerOf(polygon: Path64): number {
     let least = Number.POSITIVE_INFINITY;
-    let last = 0;
     for (let i = 0; i < polygon.length; i++) {
-      const z = polygon[i]!.z ?? 0;
-      // Vertices of one contour follow each other up to a crossing.
-      const onward = z > 0 && last > 0;
-      last = z;
-      if (onward) continue;
       const next = polygon[i + 1] ?? polygon[0]!;
-      const segment = z > 0 ? this.#segmentOf[z - 1]! : this.shared(z, next.z ?? 0)?.segment;
-      if (segment !== undefined) least = Math.min(least, this.#known(segment).owner);
+      const shared = this.shared(polygon[i]!.z ?? 0, next.z ?? 0);
+      if (shared) least = Math.min(least, this.#known(shared.segment).owner);
     }
     return least;
   }

@@ -143,6 +143,16 @@ describe("knockouts in paint order", () => {
   });
 });
 
+test("a corner cut by less than a step of the grid stays a corner", async () => {
+  const cut = [0.00005, 0.00002];
+  const bevelled = `<path d="M10 10H30V20H20V30H${10 + cut[0]!}L10 ${30 - cut[1]!}z"/>`;
+  const { shapes, problems } = await inkOn(bevelled);
+  expect(problems).toEqual([]);
+  near(total({ shapes } as Parameters<typeof total>[0]), 300);
+  const off = pointsOf(shapes[0].path.contours[0], 1).map(([x, y]) => Math.hypot(x - 10, y - 30));
+  expect(Math.min(...off)).toBeLessThan(1e-4);
+});
+
 describe("a crowd of ink is taken at once where nothing hides another", () => {
   // The minimal standard generator (Park and Miller, 1988).
   let state = 7;
