@@ -3,6 +3,9 @@ import { orient2d } from "robust-predicates";
 import type { Cells } from "./cells.ts";
 import type { Edges } from "./edges.ts";
 
+/** More crossings on one edge are not put in order by insertion. */
+const several = 16;
+
 export class Crossings {
   length = 0;
   /** The two edges of crossing i: `edge[2 * i]` and `edge[2 * i + 1]`, and where on each it lies, 0 to 1. */
@@ -93,16 +96,22 @@ export class Crossings {
   #sorted(): Int32Array {
     const { edge, along, first } = this;
     const sides = new Int32Array(2 * this.length);
-    const count = new Int32Array(first.length);
-    for (let s = 0; s < sides.length; s++) {
-      const begin = first[edge[s]!]!;
-      let at = begin + count[edge[s]!]!++;
-      // Few lie on one edge: each is put in its place.
-      while (at > begin && along[sides[at - 1]!]! > along[s]!) {
-        sides[at] = sides[at - 1]!;
-        at--;
+    const at = first.slice();
+    for (let s = 0; s < sides.length; s++) sides[at[edge[s]!]!++] = s;
+    const inOrder = (a: number, b: number): number => along[a]! - along[b]!;
+    for (let k = 0; k + 1 < first.length; k++) {
+      const begin = first[k]!;
+      const end = first[k + 1]!;
+      if (end - begin > several) {
+        sides.subarray(begin, end).sort(inOrder);
+        continue;
       }
-      sides[at] = s;
+      for (let i = begin + 1; i < end; i++) {
+        const s = sides[i]!;
+        let j = i;
+        for (; j > begin && along[sides[j - 1]!]! > along[s]!; j--) sides[j] = sides[j - 1]!;
+        sides[j] = s;
+      }
     }
     return sides;
   }

@@ -17,9 +17,9 @@ import { Outlines } from "./outlines.ts";
 import { startsOf } from "./winding.ts";
 
 /** Steps for an edge, for a look at two in a cell, and for a crossing. */
-const atEdge = 20;
-const atPair = 0.2;
-const atCrossing = 40;
+const atEdge = 60;
+const atPair = 0.5;
+const atCrossing = 200;
 /** Where edges pass through more cells than this on average, or meet more others in them, a sweep does better. */
 const mostInCells = 16;
 const mostPairs = 200;
