@@ -17,6 +17,16 @@ export interface ArcCentre {
   readonly lambda: number;
 }
 
+/** An ellipse as the image of the unit circle: where its centre and its radii along x and y come to lie. */
+export interface EllipseAxes {
+  readonly cx: number;
+  readonly cy: number;
+  readonly ux: number;
+  readonly uy: number;
+  readonly vx: number;
+  readonly vy: number;
+}
+
 /** An arc as path data gives it; `rotation` in degrees. */
 export interface EndpointArc {
   readonly rx: number;
@@ -69,41 +79,65 @@ export function arcCentre(x0: number, y0: number, arc: EndpointArc): ArcCentre |
   };
 }
 
-/** Draws an arc in centre form from the pen's place to exactly (x, y). */
-export function drawCentreArc(pen: Pen, arc: Omit<ArcCentre, "lambda">, x: number, y: number): void {
-  const pieces = Math.max(1, Math.ceil(Math.abs(arc.sweep) / pieceAngle - 1e-9));
-  const step = arc.sweep / pieces;
+/** An arc of the unit circle as cubics of six numbers each, without its start. */
+export function unitArc(theta1: number, sweep: number): Float64Array {
+  const pieces = Math.max(1, Math.ceil(Math.abs(sweep) / pieceAngle - 1e-9));
+  const step = sweep / pieces;
   const k = (4 / 3) * Math.tan(step / 4);
-  const ux = Math.cos(arc.phi) * arc.rx;
-  const uy = Math.sin(arc.phi) * arc.rx;
-  const vx = -Math.sin(arc.phi) * arc.ry;
-  const vy = Math.cos(arc.phi) * arc.ry;
-  let c = Math.cos(arc.theta1);
-  let s = Math.sin(arc.theta1);
-  for (let i = 1; i <= pieces; i++) {
-    const angle = arc.theta1 + i * step;
+  const points = new Float64Array(6 * pieces);
+  let c = Math.cos(theta1);
+  let s = Math.sin(theta1);
+  for (let i = 0; i < pieces; i++) {
+    const angle = theta1 + (i + 1) * step;
     const c2 = Math.cos(angle);
     const s2 = Math.sin(angle);
-    const a = c - k * s;
-    const b = s + k * c;
-    const a2 = c2 + k * s2;
-    const b2 = s2 - k * c2;
-    pen.cubic(
-      arc.cx + a * ux + b * vx,
-      arc.cy + a * uy + b * vy,
-      arc.cx + a2 * ux + b2 * vx,
-      arc.cy + a2 * uy + b2 * vy,
-      i === pieces ? x : arc.cx + c2 * ux + s2 * vx,
-      i === pieces ? y : arc.cy + c2 * uy + s2 * vy,
-    );
+    points.set([c - k * s, s + k * c, c2 + k * s2, s2 - k * c2, c2, s2], 6 * i);
     c = c2;
     s = s2;
+  }
+  return points;
+}
+
+/**
+ * Draws an arc of the unit circle, mapped so that the circle's centre lies at (cx, cy) and its radii along x and y are
+ * (ux, uy) and (vx, vy), from the pen's place to exactly (x, y).
+ */
+export function drawUnitArc(
+  pen: Pen,
+  arc: Float64Array,
+  { cx, cy, ux, uy, vx, vy }: EllipseAxes,
+  x: number,
+  y: number,
+): void {
+  const last = arc.length - 6;
+  for (let i = 0; i <= last; i += 6) {
+    const a = arc[i]!;
+    const b = arc[i + 1]!;
+    const a2 = arc[i + 2]!;
+    const b2 = arc[i + 3]!;
+    const c2 = arc[i + 4]!;
+    const s2 = arc[i + 5]!;
+    pen.cubic(
+      cx + a * ux + b * vx,
+      cy + a * uy + b * vy,
+      cx + a2 * ux + b2 * vx,
+      cy + a2 * uy + b2 * vy,
+      i === last ? x : cx + c2 * ux + s2 * vx,
+      i === last ? y : cy + c2 * uy + s2 * vy,
+    );
   }
 }
 
 /** Draws an arc of path data from the pen's place: nothing for equal ends, a line for a radius of 0. */
 export function drawArc(pen: Pen, arc: EndpointArc): void {
   const centre = arcCentre(pen.x, pen.y, arc);
-  if (centre) drawCentreArc(pen, centre, arc.x, arc.y);
-  else pen.line(arc.x, arc.y);
+  if (!centre) {
+    pen.line(arc.x, arc.y);
+    return;
+  }
+  const { cx, cy, rx, ry, phi, theta1, sweep } = centre;
+  const cos = Math.cos(phi);
+  const sin = Math.sin(phi);
+  const axes = { cx, cy, ux: cos * rx, uy: sin * rx, vx: -sin * ry, vy: cos * ry };
+  drawUnitArc(pen, unitArc(theta1, sweep), axes, arc.x, arc.y);
 }

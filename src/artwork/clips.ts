@@ -44,6 +44,7 @@ export function rectLayer(m: Affine, x: number, y: number, width: number, height
 
 /** The element's clip: its own clip-path and mask on top of what clips its surroundings. */
 export function clipOf(host: Host, node: SvgNode, entered: Entered): Clip | null {
+  if (entered.own.plain) return entered.frame.clip;
   const clipPath = find(host, node, entered, "clip-path", "clipPath");
   const mask = find(host, node, entered, "mask", "mask");
   let clip = entered.frame.clip;

@@ -29,9 +29,15 @@ export class Collector implements Sink {
   readonly #document: Document;
   readonly #taken = new Set<string>();
   readonly #next = new Map<string, number>();
+  /** What stands before the last hyphen of the file's ids. */
+  readonly #numberedInFile = new Set<string>();
 
   constructor(document: Document) {
     this.#document = document;
+    for (const id of document.byId.keys()) {
+      const hyphen = id.lastIndexOf("-");
+      if (hyphen >= 0) this.#numberedInFile.add(id.slice(0, hyphen));
+    }
   }
 
   add(node: SvgNode, part: Part, beside: string | null): string {
@@ -70,7 +76,9 @@ export class Collector implements Sink {
   #numbered(base: string, first: number): string {
     let n = this.#next.get(base) ?? first;
     let id = `${base}-${n}`;
-    while (this.#document.byId.has(id)) id = `${base}-${++n}`;
+    if (this.#numberedInFile.has(base)) {
+      while (this.#document.byId.has(id)) id = `${base}-${++n}`;
+    }
     this.#next.set(base, n + 1);
     return id;
   }

@@ -69,6 +69,7 @@ function isFlat(contour: PageContour): boolean {
 }
 
 /** The contours of a fill: every one closed, with a line where it was open; flat ones left out. */
-export const fillPath = (path: Path<"page">): Path<"page"> => ({
-  contours: path.contours.filter((c) => !isFlat(c)).map(close),
-});
+export function fillPath(path: Path<"page">): Path<"page"> {
+  if (path.contours.every((c) => c.closed && !isFlat(c))) return path;
+  return { contours: path.contours.filter((c) => !isFlat(c)).map(close) };
+}

@@ -1,8 +1,9 @@
 /** One artwork while it is being read: its elements by id, its cascade, and its problems. */
-import { PathBuilder } from "../geometry/path.ts";
+import { identity } from "../geometry/affine.ts";
 import { Cascade } from "./cascade.ts";
 import type { SvgNode } from "./node.ts";
 import { eachElement } from "./node.ts";
+import { Pen } from "./pen.ts";
 import type { Report } from "./report.ts";
 import type { Rule } from "./stylesheet.ts";
 import { readStyleElement, styleNotLoaded } from "./stylesheet.ts";
@@ -15,7 +16,7 @@ export interface Document {
   readonly cascade: Cascade;
   readonly report: Report;
   /** For the outlines of one element after another. */
-  readonly builder: PathBuilder<"page">;
+  readonly pen: Pen;
 }
 
 /** Indexes the ids and reads the style sheets; what lies outside the file is reported, never loaded. */
@@ -41,7 +42,7 @@ export function openDocument(xml: XmlDocument, report: Report): Document {
       if (/\bstylesheet\b/i.test(node.attributes.rel ?? "")) styleNotLoaded(node, report);
     }
   });
-  return { root: xml.root, byId, cascade: new Cascade(rules), report, builder: new PathBuilder() };
+  return { root: xml.root, byId, cascade: new Cascade(rules), report, pen: new Pen(identity) };
 }
 
 /** The element a `#id` reference means; null for a missing one and for references out of the file. */

@@ -11,7 +11,6 @@ import type { Entered, Frame } from "./frame.ts";
 import { geometryOf } from "./frame.ts";
 import type { SvgNode } from "./node.ts";
 import type { Paints } from "./paints.ts";
-import { Pen } from "./pen.ts";
 import { drawShape } from "./shapes.ts";
 import type { Rgba, Stroke } from "./types.ts";
 import { mmPerPx, parseLength, userUnits } from "./units.ts";
@@ -39,7 +38,7 @@ const faultHint = "repair or draw the element again in the drawing program";
 /** The element's path in mm on the page; null when it draws nothing. Faults are reported. */
 export function drawPath(reader: Reader, node: SvgNode, entered: Entered): Path<"page"> | null {
   const { report } = reader.document;
-  const pen = new Pen(entered.frame.matrix, reader.document.builder);
+  const pen = reader.document.pen.restart(entered.frame.matrix);
   const fault = drawShape(node.name, geometryOf(reader.document, node, entered), pen);
   if (fault) report.add("error", fault.code, node, fault.message, faultHint);
   const path = mendPath(pen.path());
@@ -178,6 +177,7 @@ function paintOf(
   text: string,
   opacity: number,
 ): readonly Rgba[] | SvgNode | null {
+  if (text === "none") return null;
   const context = /^context-(fill|stroke)$/i.exec(text);
   if (!context) return paints.resolve(text, frame.style.color, opacity * frame.opacity, node);
   const { context: from } = frame;

@@ -19,29 +19,34 @@ class Plotter {
     const pen = this.#pen;
     const px = pen.x;
     const py = pen.y;
-    const kind = letter.toUpperCase();
-    const relative = kind !== letter;
+    const relative = letter >= "a";
     const dx = relative ? px : 0;
     const dy = relative ? py : 0;
     let arm: "C" | "Q" | "" = "";
-    switch (kind) {
+    switch (letter) {
       case "M":
+      case "m":
         pen.move(v[0]! + dx, v[1]! + dy);
         break;
       case "L":
+      case "l":
         pen.line(v[0]! + dx, v[1]! + dy);
         break;
       case "H":
+      case "h":
         pen.line(v[0]! + dx, py);
         break;
       case "V":
+      case "v":
         pen.line(px, v[0]! + dy);
         break;
       case "C":
+      case "c":
         arm = this.#keep("C", v[2]! + dx, v[3]! + dy);
         pen.cubic(v[0]! + dx, v[1]! + dy, v[2]! + dx, v[3]! + dy, v[4]! + dx, v[5]! + dy);
         break;
-      case "S": {
+      case "S":
+      case "s": {
         const x1 = this.#arm === "C" ? 2 * px - this.#armX : px;
         const y1 = this.#arm === "C" ? 2 * py - this.#armY : py;
         arm = this.#keep("C", v[0]! + dx, v[1]! + dy);
@@ -49,10 +54,12 @@ class Plotter {
         break;
       }
       case "Q":
+      case "q":
         arm = this.#keep("Q", v[0]! + dx, v[1]! + dy);
         pen.quadratic(v[0]! + dx, v[1]! + dy, v[2]! + dx, v[3]! + dy);
         break;
-      case "T": {
+      case "T":
+      case "t": {
         const x1 = this.#arm === "Q" ? 2 * px - this.#armX : px;
         const y1 = this.#arm === "Q" ? 2 * py - this.#armY : py;
         arm = this.#keep("Q", x1, y1);
@@ -60,6 +67,7 @@ class Plotter {
         break;
       }
       case "A":
+      case "a":
         drawArc(pen, {
           rx: v[0]!,
           ry: v[1]!,

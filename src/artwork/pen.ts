@@ -7,8 +7,8 @@ import type { Path } from "../geometry/path.ts";
 import { PathBuilder } from "../geometry/path.ts";
 
 export class Pen {
-  readonly #builder: PathBuilder<"page">;
-  readonly #m: Affine;
+  readonly #builder = new PathBuilder<"page">();
+  #m: Affine;
   #x = 0;
   #y = 0;
   #startX = 0;
@@ -19,10 +19,17 @@ export class Pen {
   /** Where the pen stands a contour was moved to, not closed. */
   #moved = false;
 
-  /** `builder`: an empty one, which is empty again after `path`. */
-  constructor(m: Affine, builder = new PathBuilder<"page">()) {
-    this.#builder = builder;
+  constructor(m: Affine) {
     this.#m = m;
+  }
+
+  /** Starts anew, at 0, in other user units; `path` has been asked for. */
+  restart(m: Affine): this {
+    this.#m = m;
+    this.#x = this.#startX = 0;
+    this.#y = this.#startY = 0;
+    this.#down = this.#dot = this.#moved = false;
+    return this;
   }
 
   get x(): number {

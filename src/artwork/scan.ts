@@ -10,17 +10,23 @@ export interface PathFault {
 }
 
 /** Arguments by letter: n number, r radius (its sign is dropped, SVG 2 B.2.5), f flag. */
-const argumentsOf: Readonly<Record<string, string>> = {
-  m: "nn",
-  l: "nn",
-  h: "n",
-  v: "n",
-  c: "nnnnnn",
-  s: "nnnn",
-  q: "nnnn",
-  t: "nn",
-  a: "rrnffnn",
-};
+const argumentsOf: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    m: "nn",
+    l: "nn",
+    h: "n",
+    v: "n",
+    c: "nnnnnn",
+    s: "nnnn",
+    q: "nnnn",
+    t: "nn",
+    a: "rrnffnn",
+    z: "",
+  }).flatMap(([letter, kinds]) => [
+    [letter, kinds],
+    [letter.toUpperCase(), kinds],
+  ]),
+);
 
 const comma = 44;
 const isSpace = (c: number): boolean => c === 32 || c === 10 || c === 9 || c === 13 || c === 12;
@@ -30,30 +36,48 @@ const isSign = (c: number): boolean => c === 43 || c === 45;
 /** Powers of ten that are exact in a double. */
 const tens = Float64Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
 
+/** Where path data of usual length is read from: an array for each would take more time than its numbers. */
+const usual = new Uint8Array(16384);
+const encoder = new TextEncoder();
+
+/**
+ * The text as bytes with a 0 behind them, for V8 reads those twice as fast as a part of a string. They are as many as
+ * the characters up to the first beyond ASCII, and there path data is broken. Valid until the next call.
+ */
+function bytesOf(d: string): Uint8Array {
+  const bytes = d.length < usual.length ? usual : new Uint8Array(d.length + 1);
+  bytes[encoder.encodeInto(d, bytes.subarray(0, d.length)).written] = 0;
+  return bytes;
+}
+
+/** The arguments of the last whole set; flags are 0 or 1. */
+const values = new Float64Array(7);
+
 class Scanner {
   readonly #d: string;
+  readonly #bytes: Uint8Array;
   fault: PathFault | null = null;
-  /** The arguments of the last whole set; flags are 0 or 1. */
-  readonly values = new Float64Array(7);
   #value = 0;
 
   constructor(d: string) {
     this.#d = d;
+    this.#bytes = bytesOf(d);
   }
 
   spaces(i: number): number {
-    while (isSpace(this.#d.charCodeAt(i))) i++;
+    const bytes = this.#bytes;
+    while (isSpace(bytes[i]!)) i++;
     return i;
   }
 
   /** Spaces with at most one comma among them. */
   separator(i: number): number {
     const j = this.spaces(i);
-    return this.#d.charCodeAt(j) === comma ? this.spaces(j + 1) : j;
+    return this.#bytes[j] === comma ? this.spaces(j + 1) : j;
   }
 
   startsNumber(i: number): boolean {
-    const c = this.#d.charCodeAt(i);
+    const c = this.#bytes[i]!;
     return isDigit(c) || isSign(c) || c === 46;
   }
 
@@ -64,32 +88,36 @@ class Scanner {
 
   /** End of the number at i, or −1; its value is kept. */
   number(i: number): number {
-    const d = this.#d;
-    let j = isSign(d.charCodeAt(i)) ? i + 1 : i;
+    const d = this.#bytes;
+    let j = i;
+    let c = d[j]!;
+    const negative = c === 45;
+    if (isSign(c)) c = d[++j]!;
     const first = j;
     let mantissa = 0;
-    for (let c = d.charCodeAt(j); isDigit(c); c = d.charCodeAt(++j)) mantissa = mantissa * 10 + (c - 48);
+    for (; isDigit(c); c = d[++j]!) mantissa = mantissa * 10 + (c - 48);
     let digits = j - first;
     let fraction = 0;
-    if (d.charCodeAt(j) === 46) {
-      const point = ++j;
-      for (let c = d.charCodeAt(j); isDigit(c); c = d.charCodeAt(++j)) mantissa = mantissa * 10 + (c - 48);
+    if (c === 46) {
+      c = d[++j]!;
+      const point = j;
+      for (; isDigit(c); c = d[++j]!) mantissa = mantissa * 10 + (c - 48);
       fraction = j - point;
       digits += fraction;
     }
     if (digits === 0) return this.fail(i, "a number is missing");
     let exponent = false;
-    if ((d.charCodeAt(j) | 32) === 101) {
-      let k = isSign(d.charCodeAt(j + 1)) ? j + 2 : j + 1;
-      if (isDigit(d.charCodeAt(k))) {
-        while (isDigit(d.charCodeAt(k))) k++;
+    if ((c | 32) === 101) {
+      let k = isSign(d[j + 1]!) ? j + 2 : j + 1;
+      if (isDigit(d[k]!)) {
+        while (isDigit(d[k]!)) k++;
         j = k;
         exponent = true;
       }
     }
     // Up to 15 digits and a division by an exact power of ten round once, as Number does.
-    if (exponent || digits > 15) this.#value = Number(d.slice(i, j));
-    else this.#value = (d.charCodeAt(i) === 45 ? -mantissa : mantissa) / tens[fraction]!;
+    if (exponent || digits > 15) this.#value = Number(this.#d.slice(i, j));
+    else this.#value = (negative ? -mantissa : mantissa) / tens[fraction]!;
     return Number.isFinite(this.#value) ? j : this.fail(i, "a number is too large");
   }
 
@@ -100,15 +128,15 @@ class Scanner {
       if (k > 0) j = this.separator(j);
       const kind = kinds.charCodeAt(k);
       if (kind === 102) {
-        const c = this.#d.charCodeAt(j);
+        const c = this.#bytes[j]!;
         if (c !== 48 && c !== 49) return this.fail(j, "an arc flag is neither 0 nor 1");
-        this.values[k] = c - 48;
+        values[k] = c - 48;
         j++;
         continue;
       }
       j = this.number(j);
       if (j < 0) return -1;
-      this.values[k] = kind === 114 ? Math.abs(this.#value) : this.#value;
+      values[k] = kind === 114 ? Math.abs(this.#value) : this.#value;
     }
     return j;
   }
@@ -126,19 +154,19 @@ export function scanPathData(d: string, emit: Emit): PathFault | null {
   const end = d.length;
   for (let i = scan.spaces(0), first = true; i < end; i = scan.spaces(i), first = false) {
     const letter = d[i]!;
-    const kinds = letter === "z" || letter === "Z" ? "" : argumentsOf[letter.toLowerCase()];
+    const kinds = argumentsOf.get(letter);
     if (kinds === undefined || (first && letter !== "M" && letter !== "m")) {
       scan.fail(i, first ? "the path does not begin with M" : `“${letter}” is not a command`);
       break;
     }
     i++;
     if (kinds === "") {
-      emit(letter, scan.values);
+      emit(letter, values);
       continue;
     }
     i = scan.argumentSet(kinds, scan.spaces(i));
     if (i < 0) break;
-    emit(letter, scan.values);
+    emit(letter, values);
     const run = letter === "M" ? "L" : letter === "m" ? "l" : letter;
     for (;;) {
       const next = scan.separator(i);
@@ -146,7 +174,7 @@ export function scanPathData(d: string, emit: Emit): PathFault | null {
       if (!scan.startsNumber(next) && !d.slice(i, next).includes(",")) break;
       i = scan.argumentSet(kinds, next);
       if (i < 0) break;
-      emit(run, scan.values);
+      emit(run, values);
     }
     if (i < 0) break;
   }

@@ -1,5 +1,5 @@
 /** The basic shapes of SVG 2, 10, drawn as the standard's equivalent paths. */
-import { drawCentreArc } from "./arcs.ts";
+import { drawUnitArc, unitArc } from "./arcs.ts";
 import { drawPathData } from "./pathdata.ts";
 import type { Pen } from "./pen.ts";
 import type { Axis } from "./units.ts";
@@ -25,7 +25,7 @@ export const shapeNames: ReadonlySet<string> = new Set([
   "polygon",
 ]);
 
-const quarter = Math.PI / 2;
+const quarters = [0, 1, 2, 3].map((from) => unitArc((from * Math.PI) / 2, Math.PI / 2));
 
 /** A quarter of an upright ellipse around (cx, cy), clockwise from angle `from` (in quarters), to (x, y). */
 function corner(
@@ -34,11 +34,11 @@ function corner(
   cy: number,
   rx: number,
   ry: number,
-  from: number,
+  from: 0 | 1 | 2 | 3,
   x: number,
   y: number,
 ): void {
-  drawCentreArc(pen, { cx, cy, rx, ry, phi: 0, theta1: from * quarter, sweep: quarter }, x, y);
+  drawUnitArc(pen, quarters[from], { cx, cy, ux: rx, uy: 0, vx: 0, vy: ry }, x, y);
 }
 
 function drawEllipse(pen: Pen, cx: number, cy: number, rx: number, ry: number): void {

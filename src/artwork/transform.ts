@@ -22,9 +22,10 @@ interface Argument {
 function argumentsOf(text: string): Argument[] | null {
   const list: Argument[] = [];
   let end = 0;
-  for (const m of text.matchAll(argument)) {
+  argument.lastIndex = 0;
+  for (let m = argument.exec(text); m; m = argument.exec(text)) {
     list.push({ value: Number(m[1]), unit: m[2].toLowerCase() });
-    end += m[0].length;
+    end = argument.lastIndex;
   }
   return text.slice(end).trim() === "" && list.every((a) => Number.isFinite(a.value)) ? list : null;
 }
@@ -82,8 +83,9 @@ export function parseTransform(text: string, context: LengthContext): Affine | n
   if (list === "" || list === "none") return identity;
   let m: Affine = identity;
   let end = 0;
-  for (const match of list.matchAll(call)) {
-    end += match[0].length;
+  call.lastIndex = 0;
+  for (let match = call.exec(list); match; match = call.exec(list)) {
+    end = call.lastIndex;
     const args = argumentsOf(match[2]);
     const next = args && matrixOf(match[1], args, context);
     if (!next) return null;

@@ -1,5 +1,5 @@
 /** XML text → tree, with saxes in strict mode and our own caps; every error carries line and column. */
-import { SaxesParser } from "saxes";
+import { type SaxesAttributeNS, SaxesParser } from "saxes";
 import { JobError } from "../problem.ts";
 import { declareEntities, predefinedEntities } from "./entities.ts";
 import type { SvgNode } from "./node.ts";
@@ -125,8 +125,12 @@ export function readXml(text: string): XmlDocument {
   parser.on("processinginstruction", ({ target }) => {
     if (instructions.length < instructionCap) instructions.push(target);
   });
-  parser.on("attribute", () => {
+  // Of the tag that is being read: the parser's own collection of them is a dictionary, slow to go through.
+  let list: SaxesAttributeNS[] = [];
+  parser.on("attribute", (attribute) => {
     if (++attributeCount > attributeCap) throw tooMany();
+    // By the time of the tag's event it has its uri.
+    list.push(attribute as SaxesAttributeNS);
   });
   parser.on("opentag", (tag) => {
     countNode();
@@ -135,11 +139,11 @@ export function readXml(text: string): XmlDocument {
     const svg = tag.uri === svgNamespace || (namespaceMissing && tag.uri === "");
     const attributes = new Attributes();
     let size = 0;
-    for (const key in tag.attributes) {
-      const a = tag.attributes[key];
-      attributes[a.prefix !== "" && a.uri === xlinkNamespace ? `xlink:${a.local}` : key] = a.value;
+    for (const a of list) {
+      attributes[a.prefix !== "" && a.uri === xlinkNamespace ? `xlink:${a.local}` : a.name] = a.value;
       size += a.value.length;
     }
+    list = [];
     const name = svg ? tag.local : tag.name;
     const node: SvgNode = {
       name,

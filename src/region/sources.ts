@@ -37,7 +37,8 @@ export class Sources<S extends Space> {
   owner = Number.POSITIVE_INFINITY;
   readonly #contours: Known<S>[] = [];
   /** By segment: the index of its contour. */
-  readonly #contourOf: number[] = [];
+  #contourOf = new Int32Array(256);
+  #segments = 0;
   // z is 1 + an index; 0 is nothing known. Vertices above 0, crossings below, so that both lists can grow.
   #segmentOf = new Int32Array(256);
   #parameterOf = new Float64Array(256);
@@ -47,9 +48,15 @@ export class Sources<S extends Space> {
 
   /** Makes a contour's segments known; returns the number of its first. */
   begin(contour: Contour<S>): number {
-    const first = this.#contourOf.length;
+    const first = this.#segments;
     const index = this.#contours.push({ contour, owner: this.owner, first }) - 1;
-    for (let k = contour.straight.length; k > 0; k--) this.#contourOf.push(index);
+    this.#segments += contour.straight.length;
+    if (this.#segments > this.#contourOf.length) {
+      const contourOf = this.#contourOf;
+      this.#contourOf = new Int32Array(2 * this.#segments);
+      this.#contourOf.set(contourOf);
+    }
+    this.#contourOf.fill(index, first, this.#segments);
     return first;
   }
 
