@@ -202,33 +202,25 @@ export class Plane<S extends Space> {
     into.begin(sources.owner);
     let lastX = Number.NaN;
     let lastY = Number.NaN;
-    const put = (x: number, y: number, segment: number, t: number): void => {
-      const gx = Math.round(x * scale);
-      const gy = Math.round(y * scale);
-      if (gx === lastX && gy === lastY) return;
-      lastX = gx;
-      lastY = gy;
-      into.put(gx, gy, sources.vertex(segment, t));
-    };
     for (let k = 0; k < n; k++) {
       const i = 6 * k;
-      put(p[i]!, p[i + 1]!, first + k, 0);
-      if (straight[k]) continue;
       // At least two chords, so that a curve is never mistaken for the line between its ends.
-      const steps = Math.max(2, flattenSteps(p, i, this.sagitta));
-      for (let j = 1; j < steps; j++) {
+      const steps = straight[k] ? 1 : Math.max(2, flattenSteps(p, i, this.sagitta));
+      for (let j = 0; j < steps; j++) {
         const t = j / steps;
         const s = 1 - t;
         const a = s * s * s;
         const b = 3 * s * s * t;
         const c = 3 * s * t * t;
         const d = t * t * t;
-        put(
-          a * p[i]! + b * p[i + 2]! + c * p[i + 4]! + d * p[i + 6]!,
-          a * p[i + 1]! + b * p[i + 3]! + c * p[i + 5]! + d * p[i + 7]!,
-          first + k,
-          t,
-        );
+        const x = a * p[i]! + b * p[i + 2]! + c * p[i + 4]! + d * p[i + 6]!;
+        const y = a * p[i + 1]! + b * p[i + 3]! + c * p[i + 5]! + d * p[i + 7]!;
+        const gx = Math.round(x * scale);
+        const gy = Math.round(y * scale);
+        if (gx === lastX && gy === lastY) continue;
+        lastX = gx;
+        lastY = gy;
+        into.put(gx, gy, sources.vertex(first + k, t));
       }
     }
   }

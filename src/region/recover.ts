@@ -5,13 +5,53 @@ import { PathBuilder } from "../geometry/path.ts";
 import type { Outlines } from "./crowd/outlines.ts";
 import type { Sources } from "./sources.ts";
 
-/** Consecutive edges of one segment, or one edge of unknown source (segment −1). */
-interface Run {
-  readonly segment: number;
-  t0: number;
-  t1: number;
+/** Runs of consecutive edges of one segment, in order; a run of one edge of unknown source has segment −1. */
+class Runs {
+  length = 0;
+  segment = new Int32Array(64);
+  t0 = new Float64Array(64);
+  t1 = new Float64Array(64);
   /** The vertex where it starts. */
-  readonly from: number;
+  from = new Int32Array(64);
+  /** The point where it starts, in mm. */
+  x = new Float64Array(64);
+  y = new Float64Array(64);
+
+  add(segment: number, t0: number, t1: number, from: number): void {
+    if (this.length === this.from.length) this.#grow();
+    const i = this.length++;
+    this.segment[i] = segment;
+    this.t0[i] = t0;
+    this.t1[i] = t1;
+    this.from[i] = from;
+  }
+
+  /** Whether run i goes on along a segment from t0 to t1. */
+  goesOn(i: number, segment: number, t0: number, t1: number): boolean {
+    const end = this.t1[i]!;
+    return this.segment[i] === segment && Math.abs(end - t0) < 1e-12 && (end - this.t0[i]!) * (t1 - t0) > 0;
+  }
+
+  isBefore(i: number, j: number): boolean {
+    const a = this.segment[i]!;
+    const b = this.segment[j]!;
+    return a >= 0 && (b < 0 || a < b || (a === b && this.t0[i]! < this.t0[j]!));
+  }
+
+  #grow(): void {
+    const { segment, t0, t1, from } = this;
+    const size = 2 * from.length;
+    this.segment = new Int32Array(size);
+    this.t0 = new Float64Array(size);
+    this.t1 = new Float64Array(size);
+    this.from = new Int32Array(size);
+    this.x = new Float64Array(size);
+    this.y = new Float64Array(size);
+    this.segment.set(segment);
+    this.t0.set(t0);
+    this.t1.set(t1);
+    this.from.set(from);
+  }
 }
 
 type Point = { x: number; y: number };
@@ -27,6 +67,7 @@ export class Recovery<S extends Space> {
   readonly #c = new Float64Array(4);
   readonly #part = new Float64Array(8);
   readonly #builder = new PathBuilder<S>();
+  readonly #runs = new Runs();
 
   constructor(sources: Sources<S>, scale: number, sagitta: number) {
     this.#sources = sources;
@@ -50,28 +91,28 @@ export class Recovery<S extends Space> {
 
   /** Outline p on the curves that it came from; null where nothing is left of it. */
   contour(outlines: Outlines, p: number): Contour<S> | null {
-    const runs = this.#runs(outlines, p);
-    const ends = runs.map((run, i) =>
-      this.#meeting(runs[(i + runs.length - 1) % runs.length]!, run, outlines),
-    );
+    const runs = this.#runs;
+    const first = this.#gather(outlines, p);
+    const n = runs.length;
+    if (n === 0) return null;
+    for (let m = 0; m < n; m++) this.#meet((first + m + n - 1) % n, (first + m) % n, outlines);
+    const { segment, x, y } = runs;
     const builder = this.#builder;
-    const start = ends[0];
-    if (!start) return null;
-    builder.move(start.x, start.y);
-    let at: Point = start;
+    builder.move(x[first]!, y[first]!);
+    let at = first;
     let drawn = 0;
-    for (let i = 0; i < runs.length; i++) {
-      const run = runs[i]!;
-      const to = i + 1 < runs.length ? ends[i + 1]! : start;
-      if (to.x === at.x && to.y === at.y && (run.segment < 0 || this.#sources.isStraight(run.segment)))
-        continue;
-      if (run.segment < 0 || this.#sources.isStraight(run.segment)) builder.line(to.x, to.y);
-      else this.#curve(builder, run, at, to);
+    for (let m = 0; m < n; m++) {
+      const i = (first + m) % n;
+      const to = (i + 1) % n;
+      const straight = segment[i]! < 0 || this.#sources.isStraight(segment[i]!);
+      if (straight && x[to] === x[at] && y[to] === y[at]) continue;
+      if (straight) builder.line(x[to]!, y[to]!);
+      else this.#curve(builder, i, at, to);
       at = to;
       drawn++;
     }
-    if (drawn < 2 && runs.length > 1) return null;
     const [contour] = builder.close().build().contours;
+    if (drawn < 2 && n > 1) return null;
     return contour ? straightened(contour, 4 / this.#scale) : null;
   }
 
@@ -79,83 +120,94 @@ export class Recovery<S extends Space> {
     return { x: x[k]! / this.#scale, y: y[k]! / this.#scale };
   }
 
-  /** Edges gathered by segment and direction, beginning where a run begins. */
-  #runs(outlines: Outlines, p: number): Run[] {
+  /** Gathers the edges of an outline by segment and direction; the run that the contour is to begin with. */
+  #gather(outlines: Outlines, p: number): number {
     const { z } = outlines;
     const begin = outlines.starts[p]!;
     const end = outlines.end(p);
-    const runs: Run[] = [];
+    const runs = this.#runs;
+    runs.length = 0;
     for (let k = begin; k < end; k++) {
       const shared = this.#sources.shared(z[k]!, z[k + 1 < end ? k + 1 : begin]!);
-      if (!shared) {
-        runs.push({ segment: -1, t0: 0, t1: 1, from: k });
-        continue;
-      }
-      const last = runs[runs.length - 1];
-      if (last && goesOn(last, shared.segment, shared.t0, shared.t1)) last.t1 = shared.t1;
-      else runs.push({ segment: shared.segment, t0: shared.t0, t1: shared.t1, from: k });
+      const last = runs.length - 1;
+      if (!shared) runs.add(-1, 0, 1, k);
+      else if (last >= 0 && runs.goesOn(last, shared.segment, shared.t0, shared.t1))
+        runs.t1[last] = shared.t1;
+      else runs.add(shared.segment, shared.t0, shared.t1, k);
     }
     // The first run may go on from the last.
-    const first = runs[0];
-    const last = runs[runs.length - 1];
-    if (first && last && first !== last && goesOn(last, first.segment, first.t0, first.t1)) {
-      last.t1 = first.t1;
-      runs.shift();
+    const { segment, t0, t1, from } = runs;
+    const last = runs.length - 1;
+    if (last > 0 && runs.goesOn(last, segment[0]!, t0[0]!, t1[0]!)) {
+      t0[0] = t0[last]!;
+      from[0] = from[last]!;
+      runs.length--;
     }
     // An outline begins where its first segment does, whatever the sweep began with.
     let least = 0;
-    for (let i = 1; i < runs.length; i++) if (isBefore(runs[i]!, runs[least]!)) least = i;
-    return least === 0 ? runs : [...runs.slice(least), ...runs.slice(0, least)];
+    for (let i = 1; i < runs.length; i++) if (runs.isBefore(i, least)) least = i;
+    return least;
   }
 
-  /** The point where one run ends and the next begins; sets the parameters of both to it. */
-  #meeting(before: Run, after: Run, outlines: Outlines): Point {
-    const grid = this.#ungrid(outlines, after.from);
-    if (before.segment < 0 && after.segment < 0) return grid;
-    if (before.segment < 0) return this.#at(after.segment, after.t0, this.#a);
-    if (after.segment < 0) return this.#at(before.segment, before.t1, this.#a);
-    const joint = isEnd(before.t1) && isEnd(after.t0);
-    if (joint) {
-      const p = this.#at(before.segment, before.t1, this.#a);
-      const q = this.#at(after.segment, after.t0, this.#b);
-      const x = p.x;
-      const y = p.y;
-      if (Math.abs(x - q.x) <= 2 / this.#scale && Math.abs(y - q.y) <= 2 / this.#scale) return { x, y };
+  /** Sets the point where one run ends and the next begins, and the parameters of both to it. */
+  #meet(before: number, after: number, outlines: Outlines): void {
+    const { segment, t0, t1, from, x, y } = this.#runs;
+    const a = segment[before]!;
+    const b = segment[after]!;
+    if (a >= 0 && b >= 0) {
+      const p = this.#eval(a, t1[before]!, this.#a);
+      x[after] = p[0]!;
+      y[after] = p[1]!;
+      if (isEnd(t1[before]!) && isEnd(t0[after]!)) {
+        const q = this.#eval(b, t0[after]!, this.#b);
+        const near = 2 / this.#scale;
+        if (Math.abs(p[0]! - q[0]!) <= near && Math.abs(p[1]! - q[1]!) <= near) return;
+      }
+      if (a === b || this.#cross(before, after)) return;
+    } else if (a >= 0 || b >= 0) {
+      const p = a < 0 ? this.#eval(b, t0[after]!, this.#a) : this.#eval(a, t1[before]!, this.#a);
+      x[after] = p[0]!;
+      y[after] = p[1]!;
+      return;
     }
-    if (before.segment === after.segment) return this.#at(before.segment, before.t1, this.#a);
-    return this.#crossing(before, after) ?? grid;
+    x[after] = outlines.x[from[after]!]! / this.#scale;
+    y[after] = outlines.y[from[after]!]! / this.#scale;
   }
 
-  /** Newton's method on A(s) − B(t) from the chords' crossing; null where it leaves that neighbourhood. */
-  #crossing(before: Run, after: Run): Point | null {
-    let s = before.t1;
-    let t = after.t0;
+  /** Newton's method on A(s) − B(t) from the chords' crossing; false where it leaves that neighbourhood. */
+  #cross(before: number, after: number): boolean {
+    const { segment, t0, t1, x, y } = this.#runs;
+    const first = segment[before]!;
+    const second = segment[after]!;
+    let s = t1[before]!;
+    let t = t0[after]!;
     for (let step = 0; step < newtonSteps; step++) {
-      const a = this.#eval(before.segment, s, this.#a);
-      const b = this.#eval(after.segment, t, this.#b);
+      const a = this.#eval(first, s, this.#a);
+      const b = this.#eval(second, t, this.#b);
       const ex = b[0]! - a[0]!;
       const ey = b[1]! - a[1]!;
       const det = a[3]! * b[2]! - a[2]! * b[3]!;
       const speeds = (a[2]! * a[2]! + a[3]! * a[3]!) * (b[2]! * b[2]! + b[3]! * b[3]!);
-      if (!(det * det > 1e-12 * speeds)) return null;
+      if (!(det * det > 1e-12 * speeds)) return false;
       const ds = (ey * b[2]! - ex * b[3]!) / det;
       const dt = (ey * a[2]! - ex * a[3]!) / det;
       s = Math.min(1, Math.max(0, s + ds));
       t = Math.min(1, Math.max(0, t + dt));
       if (Math.abs(ds) + Math.abs(dt) < 1e-13) break;
     }
-    const a = this.#eval(before.segment, s, this.#a);
-    const b = this.#eval(after.segment, t, this.#b);
-    if (!(distance(b, a) <= 2 / this.#scale)) return null;
-    const from = this.#eval(before.segment, before.t1, this.#c);
-    const moved = distance(from, a);
+    const a = this.#eval(first, s, this.#a);
+    const b = this.#eval(second, t, this.#b);
+    if (!(distance(b, a) <= 2 / this.#scale)) return false;
+    const from = this.#eval(first, t1[before]!, this.#c);
     // Chords that cross at a small angle lie a sagitta off, and their crossing many of them.
-    if (moved > 100 * this.#sagitta) return null;
-    if ((before.t1 - before.t0) * (s - before.t0) < 0 || (after.t1 - after.t0) * (after.t1 - t) < 0)
-      return null;
-    before.t1 = s;
-    after.t0 = t;
-    return { x: a[0]!, y: a[1]! };
+    if (distance(from, a) > 100 * this.#sagitta) return false;
+    if ((t1[before]! - t0[before]!) * (s - t0[before]!) < 0) return false;
+    if ((t1[after]! - t0[after]!) * (t1[after]! - t) < 0) return false;
+    t1[before] = s;
+    t0[after] = t;
+    x[after] = a[0]!;
+    y[after] = a[1]!;
+    return true;
   }
 
   #eval(segment: number, t: number, out: Float64Array): Float64Array {
@@ -163,20 +215,16 @@ export class Recovery<S extends Space> {
     return out;
   }
 
-  #at(segment: number, t: number, out: Float64Array): Point {
-    this.#eval(segment, t, out);
-    return { x: out[0]!, y: out[1]! };
-  }
-
-  /** The segment between the run's parameters, its ends set on the given points. */
-  #curve(builder: PathBuilder<S>, run: Run, from: Point, to: Point): void {
-    const { points } = this.#sources.contourOf(run.segment);
-    const c = subCubic(points, this.#sources.offsetOf(run.segment), run.t0, run.t1, this.#part);
-    const x1 = c[2]! + from.x - c[0]!;
-    const y1 = c[3]! + from.y - c[1]!;
-    const x2 = c[4]! + to.x - c[6]!;
-    const y2 = c[5]! + to.y - c[7]!;
-    builder.cubic(x1, y1, x2, y2, to.x, to.y);
+  /** The segment between run i's parameters, its ends set on the starts of two runs. */
+  #curve(builder: PathBuilder<S>, i: number, from: number, to: number): void {
+    const { segment, t0, t1, x, y } = this.#runs;
+    const { points } = this.#sources.contourOf(segment[i]!);
+    const c = subCubic(points, this.#sources.offsetOf(segment[i]!), t0[i]!, t1[i]!, this.#part);
+    const x1 = c[2]! + x[from]! - c[0]!;
+    const y1 = c[3]! + y[from]! - c[1]!;
+    const x2 = c[4]! + x[to]! - c[6]!;
+    const y2 = c[5]! + y[to]! - c[7]!;
+    builder.cubic(x1, y1, x2, y2, x[to]!, y[to]!);
   }
 }
 
@@ -187,12 +235,6 @@ function distance(a: Float64Array, b: Float64Array): number {
 }
 
 const isEnd = (t: number): boolean => t === 0 || t === 1;
-
-const isBefore = (a: Run, b: Run): boolean =>
-  a.segment >= 0 && (b.segment < 0 || a.segment < b.segment || (a.segment === b.segment && a.t0 < b.t0));
-
-const goesOn = (run: Run, segment: number, t0: number, t1: number): boolean =>
-  run.segment === segment && Math.abs(run.t1 - t0) < 1e-12 && (run.t1 - run.t0) * (t1 - t0) > 0;
 
 /** Straight segments that go on in one line (within `eps` mm) made one. */
 function straightened<S extends Space>(contour: Contour<S>, eps: number): Contour<S> {

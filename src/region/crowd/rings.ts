@@ -14,6 +14,9 @@ export interface Stretch {
   to: number;
 }
 
+/** So few crossings are looked at in pairs. */
+const several = 16;
+
 export class Rings {
   readonly outlines = new Outlines();
   /** By outline of these: the first of those given that it runs along. */
@@ -108,6 +111,11 @@ export class Rings {
   #part(): number {
     const { outlines } = this;
     const begin = outlines.starts[outlines.starts.length - 1]!;
+    if (!this.#comesBack(begin)) {
+      if (outlines.length - begin >= 3) return 1;
+      outlines.drop();
+      return 0;
+    }
     const x = outlines.x.slice(begin, outlines.length);
     const y = outlines.y.slice(begin, outlines.length);
     const z = outlines.z.slice(begin, outlines.length);
@@ -135,6 +143,19 @@ export class Rings {
     }
     take(0);
     return parts;
+  }
+
+  /** Whether two crossings of the last outline may be in one place; for certain not where false. */
+  #comesBack(begin: number): boolean {
+    const { x, y, z, length } = this.outlines;
+    const before: number[] = [];
+    for (let k = begin; k < length; k++) {
+      if (z[k]! > 0) continue;
+      if (before.length > several) return true;
+      for (const m of before) if (x[m] === x[k] && y[m] === y[k]) return true;
+      before.push(k);
+    }
+    return false;
   }
 
   /** The source of vertex k where another comes from elsewhere to the same place. */
