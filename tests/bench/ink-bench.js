@@ -1,13 +1,17 @@
 /**
- * Ink against a renderer: the time of `readInk` as a multiple of what @resvg/resvg-js takes to render the same texts
- * at 1000 px, and how the time grows with the number of disjoint shapes.
+ * `npm run bench`, second part, in a process of its own: ink against a renderer. The time of `readInk` as a multiple
+ * of what @resvg/resvg-js takes to render the same texts at 1000 px, and how the time grows with the number of
+ * disjoint shapes.
  */
 import { Resvg } from "@resvg/resvg-js";
 import { readInk } from "../../dist/ink/ink.js";
 import { sampleOverSets, setNamed } from "../conformance/corpus.js";
 import { largeSvg, outlinesSvg, seeded } from "./drawings.js";
+import { printReport, report } from "./report.js";
 
-const rounds = 3;
+const roundsOfMany = 3;
+/** Of a single file: fewer, and the machine's noise is larger than what is measured. */
+const roundsOfOne = 7;
 const sampleSize = 600;
 const noFonts = { font: { loadSystemFonts: false }, logLevel: "off" };
 
@@ -35,7 +39,7 @@ async function timed(run) {
 }
 
 /** Median milliseconds of two runs taken in turn, A B A B, after one round to warm up. */
-async function inTurn(a, b) {
+async function inTurn(a, b, rounds = roundsOfMany) {
   const times = [[], []];
   for (let round = 0; round <= rounds; round++) {
     const pair = [await timed(a), await timed(b)];
@@ -47,7 +51,7 @@ async function inTurn(a, b) {
 }
 
 /** `count` small closed shapes, curved and straight, in the cells of a square grid, none touching another. */
-export function disjointSvg(count, seed) {
+function disjointSvg(count, seed) {
   const random = seeded(seed);
   const across = Math.ceil(Math.sqrt(count));
   const parts = [`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${across} ${across}">`];
@@ -62,8 +66,7 @@ export function disjointSvg(count, seed) {
   return parts.join("\n");
 }
 
-/** Adds its rows by `report(what, figure, aim)`. */
-export async function inkAgainstRenderer(report) {
+async function inkAgainstRenderer() {
   const times = (ratio) => `${ratio.toFixed(2)} of its time`;
   for (const [what, text] of [
     ["31,240 elements in small groups", largeSvg(3)],
@@ -73,6 +76,7 @@ export async function inkAgainstRenderer(report) {
     const [a, b] = await inTurn(
       () => inkAll([text]),
       () => renderAll([text]),
+      roundsOfOne,
     );
     report(`ink of ${(text.length / 1e6).toFixed(1)} MB, ${what}, against resvg`, times(a / b), "at most 3");
   }
@@ -110,3 +114,6 @@ export async function inkAgainstRenderer(report) {
   report(`ink of ${sampleSize} corpus files against resvg at 1000 px`, times(ink / render), "at most 3");
   for (const [what, ratio] of ratios) report(what, times(ratio), "");
 }
+
+await inkAgainstRenderer();
+printReport("Ink, medians of runs taken in turn");

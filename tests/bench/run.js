@@ -1,5 +1,5 @@
 /**
- * `npm run bench`: seeded, everything in one run, results as ratios against general-purpose libraries. Speeds of
+ * `npm run bench`, first part: seeded, everything in one run, results as ratios against general-purpose libraries. Speeds of
  * machines differ; ratios taken in turn, A B A B, on one machine are what may be quoted.
  */
 import { spawnSync } from "node:child_process";
@@ -15,7 +15,7 @@ import { flattenInto } from "../../dist/geometry/cubic.js";
 import { cylinder } from "../../dist/vessel/cylinder.js";
 import { mapContour, Warp } from "../../dist/warp/warp.js";
 import { largeSvg, wavyContours } from "./drawings.js";
-import { inkAgainstRenderer } from "./ink-bench.js";
+import { printReport, report } from "./report.js";
 
 const TOLERANCE = 0.002;
 const warp = new Warp(cylinder(40, "girth"), {
@@ -42,9 +42,6 @@ function inTurn(rounds, runs) {
   }
   return Object.fromEntries(Object.entries(times).map(([k, v]) => [k, median(v)]));
 }
-
-const rows = [];
-const report = (what, figure, aim) => rows.push([what, figure, aim]);
 
 function fitAgainstFlattening() {
   const contours = wavyContours(400, 12, 11);
@@ -198,16 +195,6 @@ function wholeRuns() {
 fitAgainstFlattening();
 growth();
 wholeRuns();
-// Last: the renderer keeps gigabytes of pictures, which would count for a child begun later.
-await inkAgainstRenderer(report);
-const widths = [0, 1, 2].map((i) => Math.max(...rows.map((r) => r[i].length)));
-process.stdout.write(
-  `Node ${process.version}, tolerance ${TOLERANCE} mm on the vessel, medians of runs taken in turn\n`,
+printReport(
+  `Node ${process.version}, tolerance ${TOLERANCE} mm on the vessel, medians of runs taken in turn`,
 );
-for (const r of rows)
-  process.stdout.write(
-    `${r
-      .map((cell, i) => cell.padEnd(widths[i]))
-      .join("  ")
-      .trimEnd()}\n`,
-  );

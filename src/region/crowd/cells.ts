@@ -14,6 +14,8 @@ export class Cells {
   /** Where the edges of a cell begin in `edges`; they end where those of the next begin. */
   readonly first: Int32Array;
   readonly edges: Int32Array;
+  /** By edge: the box around it in whole steps, as left, right, low, high. */
+  readonly boxes: Int32Array;
   /** False where there were more than `most` entries: then the cells are of no use. */
   readonly complete: boolean;
   /** By entry as they are found: its cell and its edge. */
@@ -42,6 +44,7 @@ export class Cells {
     this.columns = Math.ceil(width / this.side);
     this.rows = Math.ceil(height / this.side);
 
+    this.boxes = new Int32Array(4 * n);
     // Pairs of cell and edge, then sorted by cell by counting.
     this.#cellOf = new Int32Array(2 * n + 16);
     this.#edgeOf = new Int32Array(2 * n + 16);
@@ -65,6 +68,10 @@ export class Cells {
     const high = Math.max(y[k]!, y[j]!);
     const left = Math.min(x[k]!, x[j]!);
     const right = Math.max(x[k]!, x[j]!);
+    this.boxes[4 * k] = Math.floor(left);
+    this.boxes[4 * k + 1] = Math.ceil(right);
+    this.boxes[4 * k + 2] = Math.floor(low);
+    this.boxes[4 * k + 3] = Math.ceil(high);
     const from = this.row(low - margin);
     const to = this.row(high + margin);
     const slope = (x[j]! - x[k]!) / (y[j]! - y[k]!);

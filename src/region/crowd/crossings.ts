@@ -37,27 +37,30 @@ export class Crossings {
   /** Those in a cell of the edge at `m` with the edges behind it. A method of its own, so that it is compiled soon. */
   #ofEdge(cell: number, m: number, end: number, found: () => void): void {
     const { x, y, next } = this.#all;
-    const { edges } = this.#cells;
+    const { edges, boxes } = this.#cells;
     const a = edges[m]!;
-    const b = next[a]!;
-    const ax = x[a]!;
-    const ay = y[a]!;
-    const bx = x[b]!;
-    const by = y[b]!;
-    const left = Math.min(ax, bx);
-    const right = Math.max(ax, bx);
-    const low = Math.min(ay, by);
-    const high = Math.max(ay, by);
+    const left = boxes[4 * a]!;
+    const right = boxes[4 * a + 1]!;
+    const low = boxes[4 * a + 2]!;
+    const high = boxes[4 * a + 3]!;
     for (let o = m + 1; o < end; o++) {
       const e = edges[o]!;
+      const i = 4 * e;
+      // Below 0 where one of them is, that is, where the boxes are apart: most are, and this is one branch, not four.
+      const apart =
+        (boxes[i + 1]! - left) | (right - boxes[i]!) | (boxes[i + 3]! - low) | (high - boxes[i + 2]!);
+      if (apart < 0) continue;
+      const b = next[a]!;
       const f = next[e]!;
       if (b === e || f === a) continue;
+      const ax = x[a]!;
+      const ay = y[a]!;
+      const bx = x[b]!;
+      const by = y[b]!;
       const ex = x[e]!;
-      const fx = x[f]!;
-      if ((ex < left && fx < left) || (ex > right && fx > right)) continue;
       const ey = y[e]!;
+      const fx = x[f]!;
       const fy = y[f]!;
-      if ((ey < low && fy < low) || (ey > high && fy > high)) continue;
       // Above 0: to the right of the line.
       const sideE = orient2d(ax, ay, bx, by, ex, ey);
       const sideF = orient2d(ax, ay, bx, by, fx, fy);
