@@ -38,7 +38,11 @@ const tens = Float64Array.from({ length: 23 }, (_, k) => Number(`1e${k}`));
 
 /** Where path data of usual length is read from: an array for each would take more time than its numbers. */
 const usual = new Uint8Array(16384);
-const encoder = new TextEncoder();
+/** The Encoding Standard's, in browsers and Node alike; this room is compiled without the types of either. */
+interface Encoder {
+  encodeInto(text: string, into: Uint8Array): { readonly written: number };
+}
+const encoder = new (globalThis as unknown as { TextEncoder: new () => Encoder }).TextEncoder();
 
 /**
  * The text as bytes with a 0 behind them, for V8 reads those twice as fast as a part of a string. They are as many as
