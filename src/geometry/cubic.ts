@@ -48,47 +48,62 @@ export function areaTerm(p: Float64Array, i: number): number {
   return bulge + (x0 * y3 - x3 * y0) / 2;
 }
 
+type Bounds = { minX: number; minY: number; maxX: number; maxY: number };
+
 /** Grows a box by every segment of packed contour points (tight: by the extrema, not by the arms). */
-export function cubicBounds(
-  p: Float64Array,
-  box: { minX: number; minY: number; maxX: number; maxY: number },
-): void {
+export function cubicBounds(p: Float64Array, box: Bounds): void {
+  const n = p.length;
+  let { minX, minY, maxX, maxY } = box;
+  for (let i = 0; i < n; i += 6) {
+    const x = p[i]!;
+    const y = p[i + 1]!;
+    if (x < minX) minX = x;
+    if (x > maxX) maxX = x;
+    if (y < minY) minY = y;
+    if (y > maxY) maxY = y;
+  }
+  box.minX = minX;
+  box.minY = minY;
+  box.maxX = maxX;
+  box.maxY = maxY;
+  for (let i = 0; i + 7 < n; i += 6) {
+    // Where the ends of its arms lie in the box, so does the segment.
+    const inside =
+      p[i + 2]! >= box.minX &&
+      p[i + 2]! <= box.maxX &&
+      p[i + 4]! >= box.minX &&
+      p[i + 4]! <= box.maxX &&
+      p[i + 3]! >= box.minY &&
+      p[i + 3]! <= box.maxY &&
+      p[i + 5]! >= box.minY &&
+      p[i + 5]! <= box.maxY;
+    if (!inside) growByExtrema(p, i, box);
+  }
+}
+
+/** Grows a box by the points of a segment where it runs upright or level: the roots of its derivatives. */
+function growByExtrema(p: Float64Array, i: number, box: Bounds): void {
   for (let axis = 0; axis < 2; axis++) {
-    let lo = axis === 0 ? box.minX : box.minY;
-    let hi = axis === 0 ? box.maxX : box.maxY;
-    for (let i = axis; i < p.length; i += 2) {
-      const v = p[i] as number;
-      const onCurve = (i - axis) % 6 === 0;
-      if (onCurve) {
-        if (v < lo) lo = v;
-        if (v > hi) hi = v;
+    const p0 = p[i + axis]!;
+    const p1 = p[i + axis + 2]!;
+    const p2 = p[i + axis + 4]!;
+    const p3 = p[i + axis + 6]!;
+    const a = p3 - 3 * p2 + 3 * p1 - p0;
+    const b = 2 * (p2 - 2 * p1 + p0);
+    const c = p1 - p0;
+    const root = Math.sqrt(Math.max(0, b * b - 4 * a * c));
+    const q = -(b + (b < 0 ? -root : root)) / 2;
+    for (const t of [q / a, c / q]) {
+      if (!(t > 0 && t < 1)) continue;
+      const s = 1 - t;
+      const v = s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3;
+      if (axis === 0) {
+        box.minX = Math.min(box.minX, v);
+        box.maxX = Math.max(box.maxX, v);
+      } else {
+        box.minY = Math.min(box.minY, v);
+        box.maxY = Math.max(box.maxY, v);
       }
-    }
-    for (let i = axis; i + 6 < p.length; i += 6) {
-      const p0 = p[i] as number,
-        p1 = p[i + 2] as number,
-        p2 = p[i + 4] as number,
-        p3 = p[i + 6] as number;
-      if (p1 >= lo && p1 <= hi && p2 >= lo && p2 <= hi) continue;
-      const a = p3 - 3 * p2 + 3 * p1 - p0;
-      const b = 2 * (p2 - 2 * p1 + p0);
-      const c = p1 - p0;
-      const root = Math.sqrt(Math.max(0, b * b - 4 * a * c));
-      const q = -(b + (b < 0 ? -root : root)) / 2;
-      for (const t of [q / a, c / q]) {
-        if (!(t > 0 && t < 1)) continue;
-        const s = 1 - t;
-        const v = s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3;
-        if (v < lo) lo = v;
-        if (v > hi) hi = v;
-      }
-    }
-    if (axis === 0) {
-      box.minX = lo;
-      box.maxX = hi;
-    } else {
-      box.minY = lo;
-      box.maxY = hi;
     }
   }
 }

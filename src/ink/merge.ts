@@ -91,7 +91,7 @@ export class Merger {
     const [first] = pieces;
     const segments = pieces.reduce((n, { whole }) => n + (whole ? segmentCount(whole.path) : 0), 0);
     if (!first || segments < MANY || pieces.some((piece) => piece.does === "hides")) return null;
-    const outlines = new Outlines();
+    const outlines = new Outlines(3 * segments);
     /** By outline: the contour that it is as drawn. */
     const drawn: (Contour<"page"> | undefined)[] = [];
     for (const [i, { item, whole, polygons }] of pieces.entries()) {

@@ -54,7 +54,7 @@ export class Plane<S extends Space> {
   /** Largest distance of a chord from its curve, mm. */
   readonly sagitta: number;
   readonly #scale: number;
-  readonly #sources = new Sources<S>();
+  readonly #sources: Sources<S>;
   readonly #recovery: Recovery<S>;
   readonly #meet: Meet;
   readonly #effort: Effort;
@@ -72,6 +72,7 @@ export class Plane<S extends Space> {
     this.#scale = 2 ** Math.floor(Math.log2(GRID / (side > 0 ? side : 1)));
     const [share] = sagittas.find(([, most]) => segments <= most) ?? sagittas[0];
     this.sagitta = (side > 0 ? side : 1) * share;
+    this.#sources = new Sources(segments);
     this.#recovery = new Recovery(this.#sources, this.#scale, this.sagitta);
     this.#meet = (b1, t1, b2, t2, at) => {
       at.z = this.#sources.crossing(b1, t1, b2, t2, at);

@@ -15,7 +15,7 @@ const mostPairs = 64;
  * its edges meet but next ones at their corner. The sides of points to lines are exact. Where there are many edges,
  * false as well where some come within two steps of each other.
  */
-export function isSimple(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+export function isSimple(x: Int32Array, y: Int32Array, from: number, to: number): boolean {
   const n = to - from;
   if (n < 3) return false;
   if (isStar(x, y, from, to)) return true;
@@ -56,7 +56,7 @@ export function isSimple(x: Float64Array, y: Float64Array, from: number, to: num
 }
 
 /** By the cells of a grid: the outline grown outward and inward by up to a step. */
-function crossesNowhere(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+function crossesNowhere(x: Int32Array, y: Int32Array, from: number, to: number): boolean {
   const outline = new Outlines(to - from);
   outline.begin();
   for (let k = from; k < to; k++) outline.put(x[k]!, y[k]!, 0);
@@ -72,7 +72,7 @@ function crossesNowhere(x: Float64Array, y: Float64Array, from: number, to: numb
 }
 
 /** Whether every edge goes around the vertices' middle in the same sense, and all of them once. */
-function isStar(x: Float64Array, y: Float64Array, from: number, to: number): boolean {
+function isStar(x: Int32Array, y: Int32Array, from: number, to: number): boolean {
   let sumX = 0;
   let sumY = 0;
   for (let k = from; k < to; k++) {

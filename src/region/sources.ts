@@ -37,14 +37,21 @@ export class Sources<S extends Space> {
   owner = Number.POSITIVE_INFINITY;
   readonly #contours: Known<S>[] = [];
   /** By segment: the index of its contour. */
-  #contourOf = new Int32Array(256);
+  #contourOf: Int32Array;
   #segments = 0;
   // z is 1 + an index; 0 is nothing known. Vertices above 0, crossings below, so that both lists can grow.
-  #segmentOf = new Int32Array(256);
-  #parameterOf = new Float64Array(256);
+  #segmentOf: Int32Array;
+  #parameterOf: Float64Array;
   #vertices = 0;
   readonly #crossings: Places[] = [];
   readonly #shared: Shared = { segment: 0, t0: 0, t1: 0 };
+
+  /** With room for so many segments, and for vertices on them, before it has to grow. */
+  constructor(segments: number) {
+    this.#contourOf = new Int32Array(segments + 64);
+    this.#segmentOf = new Int32Array(3 * segments + 64);
+    this.#parameterOf = new Float64Array(3 * segments + 64);
+  }
 
   /** Makes a contour's segments known; returns the number of its first. */
   begin(contour: Contour<S>): number {

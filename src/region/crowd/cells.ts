@@ -4,6 +4,8 @@ import type { Edges } from "./edges.ts";
 /** Cells overlap by this many steps, so that rounding puts no point between two of them. */
 const margin = 1e-3;
 
+const none = new Int32Array(0);
+
 export class Cells {
   readonly minX: number;
   readonly minY: number;
@@ -53,12 +55,14 @@ export class Cells {
     const count = this.#count;
     const cellOf = this.#cellOf;
     const edgeOf = this.#edgeOf;
-    this.first = new Int32Array(this.columns * this.rows + 1);
-    for (let i = 0; i < count; i++) this.first[cellOf[i]! + 1]!++;
-    for (let c = 1; c < this.first.length; c++) this.first[c]! += this.first[c - 1]!;
-    const at = this.first.slice();
+    // One place further while they are sorted: as entries are put, where a cell begins becomes where it ends.
+    const first = new Int32Array(this.columns * this.rows + 2);
+    for (let i = 0; i < count; i++) first[cellOf[i]! + 2]!++;
+    for (let c = 1; c < first.length; c++) first[c]! += first[c - 1]!;
     this.edges = new Int32Array(count);
-    for (let i = 0; i < count; i++) this.edges[at[cellOf[i]!]!++] = edgeOf[i]!;
+    for (let i = 0; i < count; i++) this.edges[first[cellOf[i]! + 1]!++] = edgeOf[i]!;
+    this.first = first.subarray(0, -1);
+    this.#cellOf = this.#edgeOf = none;
   }
 
   /** Puts an edge into the cells that it passes through. A method of its own, so that it is compiled soon. */

@@ -4,8 +4,8 @@ import { SHEAR } from "../grid.ts";
 
 export class Outlines {
   /** Vertices in steps of the grid, not sheared, and their sources. Only the first `length` count. */
-  x: Float64Array;
-  y: Float64Array;
+  x: Int32Array;
+  y: Int32Array;
   z: Int32Array;
   length = 0;
   /** Where each outline begins. */
@@ -15,8 +15,8 @@ export class Outlines {
 
   /** With room for so many vertices before it has to grow. */
   constructor(size = 1024) {
-    this.x = new Float64Array(size);
-    this.y = new Float64Array(size);
+    this.x = new Int32Array(size);
+    this.y = new Int32Array(size);
     this.z = new Int32Array(size);
   }
 
@@ -89,7 +89,7 @@ export class Outlines {
 
   #grow(): void {
     const size = 2 * this.x.length;
-    const [x, y, z] = [new Float64Array(size), new Float64Array(size), new Int32Array(size)];
+    const [x, y, z] = [new Int32Array(size), new Int32Array(size), new Int32Array(size)];
     x.set(this.x);
     y.set(this.y);
     z.set(this.z);

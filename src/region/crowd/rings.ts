@@ -18,7 +18,7 @@ export interface Stretch {
 const several = 16;
 
 export class Rings {
-  readonly outlines = new Outlines();
+  readonly outlines: Outlines;
   /** By outline of these: the first of those given that it runs along. */
   readonly along: number[] = [];
   /** By outline of these: the one given that it is, whole and as it was; −1 where it is made of stretches. */
@@ -29,6 +29,7 @@ export class Rings {
   readonly #meet: Meet;
 
   constructor(given: Outlines, edges: Edges, crossings: Crossings, meet: Meet) {
+    this.outlines = new Outlines(given.length);
     this.#given = given;
     this.#edges = edges;
     this.#crossings = crossings;
