@@ -5,13 +5,12 @@ import { expect, it } from "vitest";
 import { z } from "zod";
 import { readInk } from "../src/ink/ink.ts";
 import { jobFileSchema } from "../src/job/job.ts";
-import { readProfiles } from "../src/job/profiles.ts";
 import { resolveJob } from "../src/job/resolve.ts";
 import { planJob } from "../src/plan/plan.ts";
 import { reportOf, reportSchema } from "../src/plan/report.ts";
+import { profiles } from "./support/profiles.ts";
 
 const shared = (name: string): string => readFileSync(new URL(`../shared/${name}`, import.meta.url), "utf8");
-const profiles = readProfiles(JSON.parse(shared("lenses.json")), JSON.parse(shared("sources.json")));
 
 it.each([
   ["report.schema.json", "fallaway report: lengths in mm, angles in degrees", reportSchema],

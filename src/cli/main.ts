@@ -76,8 +76,8 @@ export async function main(argv: readonly string[]): Promise<number> {
 
   program
     .command("profiles")
-    .description("list the stored lenses and sources, each figure with where it comes from")
-    .argument("[kind]", "lenses or sources; both where left out")
+    .description("list the stored lenses, sources, coatings and metals, each figure with where it comes from")
+    .argument("[kind]", "lenses, sources, coatings or metals; all where left out")
     .option("--json", "as JSON")
     .action(async (kind: string | undefined, options: { json?: boolean }) => {
       const { listProfiles } = await import("./profiles.ts");

@@ -7,6 +7,8 @@ interface OptionSpec {
   readonly help: string;
   /** Path in the job file. */
   readonly path: readonly [string, ...string[]];
+  /** Another place that a text of this form goes to. */
+  readonly also?: { readonly path: readonly [string, string]; readonly form: RegExp };
   /** Left out for a switch that is on or off. */
   readonly read?: (text: string, name: string) => unknown;
 }
@@ -27,6 +29,18 @@ const number =
 const mm = number("millimetres");
 const degrees = number("degrees");
 const word = (text: string): string => text;
+
+/** "27W" or "45%"; a space before the unit is let pass. */
+const power = (text: string, name: string): number => {
+  const value = /^\s*(.+?)\s*(?:W|%)$/i.exec(text)?.[1] ?? "";
+  if (decimal.test(value)) return Number(value);
+  throw new JobError(
+    "option-value",
+    `${name} cannot be "${text}"`,
+    "give watts or percent of the source, as in 27W or 45%",
+  );
+};
+const angles = (text: string, name: string): unknown[] => text.split(",").map((one) => degrees(one, name));
 
 /** "120,40" → [120, 40]; one value stands for both where `same`. */
 const pair =
@@ -160,6 +174,12 @@ const specs: readonly OptionSpec[] = [
     read: pair(number("millimetres", "telecentric"), true),
   },
   {
+    flags: "--source <ID>",
+    help: "source profile, see: fallaway profiles sources (default pulsed-fibre)",
+    path: ["source", "id"],
+    read: word,
+  },
+  {
     flags: "--beam-diameter <MM>",
     help: "1/e² diameter entering the lens",
     path: ["source", "beamDiameterMm"],
@@ -171,6 +191,79 @@ const specs: readonly OptionSpec[] = [
     help: "wavelength in nanometres",
     path: ["source", "wavelengthNm"],
     read: number("nanometres"),
+  },
+  {
+    flags: "--power <27W|45%>",
+    help: "mean power, or its share of the source's",
+    path: ["settings", "powerW"],
+    also: { path: ["settings", "powerPercent"], form: /%\s*$/ },
+    read: power,
+  },
+  {
+    flags: "--speed <MM/S>",
+    help: "marking speed, as commanded",
+    path: ["settings", "speedMmS"],
+    read: number("millimetres a second"),
+  },
+  {
+    flags: "--frequency <KHZ>",
+    help: "repetition rate of the pulses",
+    path: ["settings", "frequencyKHz"],
+    read: number("kilohertz"),
+  },
+  {
+    flags: "--pitch <MM>",
+    help: "distance between the lines of the fill",
+    path: ["settings", "pitchMm"],
+    read: mm,
+  },
+  {
+    flags: "--angles <DEG,...>",
+    help: "sets of lines in their order, 90 along the axis, 0 around (default: across the metal's grain, then along it)",
+    path: ["settings", "anglesDeg"],
+    read: angles,
+  },
+  {
+    flags: "--passes <N>",
+    help: "how often all sets are marked (default 1)",
+    path: ["settings", "passes"],
+    read: number(""),
+  },
+  {
+    flags: "--jump-speed <MM/S>",
+    help: "speed between lines, for the time (default 3000)",
+    path: ["settings", "jumpSpeedMmS"],
+    read: number("millimetres a second"),
+  },
+  {
+    flags: "--coating <ID>",
+    help: "coating profile, see: fallaway profiles coatings",
+    path: ["coating", "id"],
+    read: word,
+  },
+  {
+    flags: "--coating-thickness <UM>",
+    help: "its thickness in micrometres, where it was measured",
+    path: ["coating", "thicknessUm"],
+    read: number("micrometres"),
+  },
+  {
+    flags: "--metal <ID>",
+    help: "metal below the coating, see: fallaway profiles metals (default steel-brushed)",
+    path: ["metal", "id"],
+    read: word,
+  },
+  {
+    flags: "--column-travel <MM>",
+    help: "largest height of the lens reference above the bed",
+    path: ["column", "travelMm"],
+    read: mm,
+  },
+  {
+    flags: "--rest-height <MM>",
+    help: "height of the vessel's lowest line above the bed, in its rest or jig (default 0)",
+    path: ["column", "restHeightMm"],
+    read: mm,
   },
   {
     flags: "--usable-depth <MM>",
@@ -231,7 +324,7 @@ export function jobOfOptions(values: Record<string, unknown>): unknown {
     if (given === undefined) continue;
     const read = (text: unknown): unknown => spec.read?.(String(text), nameOf(spec)) ?? given;
     const value = Array.isArray(given) ? given.map(read) : read(given);
-    const [group, field] = spec.path;
+    const [group, field] = spec.also?.form.test(String(given)) ? spec.also.path : spec.path;
     if (field === undefined) job[group] = value;
     else job[group] = { ...(job[group] as Record<string, unknown> | undefined), [field]: value };
   }
@@ -240,6 +333,7 @@ export function jobOfOptions(values: Record<string, unknown>): unknown {
 
 /** The option that a place in the job belongs to, for messages. */
 export const optionAt = (path: readonly PropertyKey[]): string | null => {
-  const spec = [...inkSpecs, ...specs].find((s) => s.path.every((key, i) => key === path[i]));
+  const at = (place: readonly string[]): boolean => place.every((key, i) => key === path[i]);
+  const spec = [...inkSpecs, ...specs].find((s) => at(s.path) || (s.also && at(s.also.path)));
   return spec ? nameOf(spec) : null;
 };

@@ -1,62 +1,82 @@
 /** The stored profiles: read from shared/, listed as a table or JSON. */
 import { readFileSync } from "node:fs";
 import { nearest } from "../job/nearest.ts";
-import { type Profiles, readProfiles } from "../job/profiles.ts";
+import { type ProfileKind, type Profiles, profileKinds, readProfiles } from "../job/profiles.ts";
 import { JobError } from "../problem.ts";
 
 const shared = (name: string): unknown =>
   JSON.parse(readFileSync(new URL(`../../shared/${name}`, import.meta.url), "utf8"));
 
-export const loadProfiles = (): Profiles => readProfiles(shared("lenses.json"), shared("sources.json"));
+export const loadProfiles = (): Profiles =>
+  readProfiles({
+    lenses: shared("lenses.json"),
+    sources: shared("sources.json"),
+    coatings: shared("coatings.json"),
+    metals: shared("metals.json"),
+  });
 
 export function listProfiles(kind: string | undefined, json: boolean): void {
   const profiles = loadProfiles();
-  if (kind !== undefined && kind !== "lenses" && kind !== "sources") {
-    const near = nearest(kind, ["lenses", "sources"]);
+  const chosen = profileKinds.find((k) => k === kind);
+  if (kind !== undefined && chosen === undefined) {
+    const near = nearest(kind, profileKinds);
     throw new JobError(
       "profiles-kind",
       `there are no profiles called "${kind}"`,
-      `give lenses or sources${near[0] ? ` (did you mean ${near[0]}?)` : ""}`,
+      `give lenses, sources, coatings or metals${near[0] ? ` (did you mean ${near[0]}?)` : ""}`,
     );
   }
   if (json) {
-    const chosen = kind === undefined ? profiles : profiles[kind];
-    process.stdout.write(`${JSON.stringify(chosen, null, 2)}\n`);
+    process.stdout.write(`${JSON.stringify(chosen === undefined ? profiles : profiles[chosen], null, 2)}\n`);
     return;
   }
-  const text: string[] = [];
-  if (kind !== "sources") {
-    text.push(
-      table([
-        ["lens", "focal length", "field", "working distance", "pivots x, y"],
-        ...profiles.lenses.map((l) => [
-          l.id,
-          `${l.focalLengthMm.value} mm`,
-          `${l.fieldMm.value} mm`,
-          `${l.workingDistanceMm.value} mm`,
-          `${l.pivotMm.value.join(", ")} mm`,
-        ]),
-      ]),
-    );
-  }
-  if (kind !== "lenses") {
-    text.push(
-      table([
-        ["source", "wavelength", "M²", "beam diameter"],
-        ...profiles.sources.map((s) => [
-          s.id,
-          `${s.wavelengthNm.value} nm`,
-          `${s.m2.value}`,
-          `${s.beamDiameterMm.value} mm`,
-        ]),
-      ]),
-    );
-  }
+  const text = (chosen ? [chosen] : profileKinds).map((k) => table(rows[k](profiles)));
   text.push(
     "Generic figures; --json gives where each comes from. Use your own lens's and source's data where you have it.\n",
   );
   process.stdout.write(text.join("\n"));
 }
+
+const range = (f: { value: number; low: number; high: number }, unit = ""): string =>
+  `${f.value}${unit} (${f.low} to ${f.high})`;
+
+const rows: Record<ProfileKind, (profiles: Profiles) => string[][]> = {
+  lenses: ({ lenses }) => [
+    ["lens", "focal length", "field", "working distance", "pivots x, y"],
+    ...lenses.map((l) => [
+      l.id,
+      `${l.focalLengthMm.value} mm`,
+      `${l.fieldMm.value} mm`,
+      `${l.workingDistanceMm.value} mm`,
+      `${l.pivotMm.value.join(", ")} mm`,
+    ]),
+  ],
+  sources: ({ sources }) => [
+    ["source", "mean power", "wavelength", "M²", "beam diameter", "pulse length", "repetition"],
+    ...sources.map((s) => [
+      s.id,
+      s.meanPowerW ? `${s.meanPowerW.value} W` : "any",
+      `${s.wavelengthNm.value} nm`,
+      range(s.m2),
+      range(s.beamDiameterMm, " mm"),
+      `${s.pulseNs.value.join(" to ")} ns`,
+      `${s.repetitionKHz.value.join(" to ")} kHz`,
+    ]),
+  ],
+  coatings: ({ coatings }) => [
+    ["coating", "thickness", "threshold", "depth constant"],
+    ...coatings.map((c) => [
+      c.id,
+      range(c.thicknessUm, " µm"),
+      range(c.thresholdJPerCm2, " J/cm²"),
+      range(c.depthUm, " µm"),
+    ]),
+  ],
+  metals: ({ metals }) => [
+    ["metal", "threshold of one pulse", "incubation S", "grain"],
+    ...metals.map((m) => [m.id, range(m.thresholdJPerCm2, " J/cm²"), range(m.incubation), m.grain.value]),
+  ],
+};
 
 function table(rows: readonly string[][]): string {
   const widths = rows[0]!.map((_, i) => Math.max(...rows.map((r) => r[i]!.length)));

@@ -31,11 +31,51 @@ const lens = z.strictObject({
   workingDistanceMm: length.optional(),
   pivotMm: z.union([z.tuple([pivot, pivot]), pivot]).optional(),
 });
+/** A number that is known, or one with the range that it may lie in. */
+const figure = (number: z.ZodNumber) =>
+  z.union([number, z.strictObject({ value: number, low: number, high: number })]);
+const span = (number: z.ZodNumber) => z.tuple([number, number]);
+const nanoseconds = z.number().min(1e-6).max(1e7);
+const kilohertz = z.number().min(1e-3).max(1e6);
+const watts = z.number().min(0.001).max(100_000);
 const source = z.strictObject({
   id: z.string().optional(),
-  beamDiameterMm: z.number().min(0.1).max(200).optional(),
-  m2: z.number().min(1).max(1000).optional(),
+  beamDiameterMm: figure(z.number().min(0.1).max(200)).optional(),
+  m2: figure(z.number().min(1).max(1000)).optional(),
   wavelengthNm: z.number().min(100).max(20_000).optional(),
+  meanPowerW: watts.optional(),
+  pulseNs: span(nanoseconds).optional(),
+  repetitionKHz: span(kilohertz).optional(),
+});
+const settings = z.strictObject({
+  powerW: watts.optional(),
+  powerPercent: z.number().positive().max(100).optional(),
+  speedMmS: z.number().min(0.1).max(100_000).optional(),
+  frequencyKHz: kilohertz.optional(),
+  pitchMm: z.number().min(0.001).max(10).optional(),
+  anglesDeg: z.array(z.number().min(-360).max(360)).min(1).max(12).optional(),
+  passes: z.int().min(1).max(1000).optional(),
+  jumpSpeedMmS: z.number().min(1).max(100_000).optional(),
+});
+const micrometres = z.number().min(0.01).max(10_000);
+const fluence = z.number().min(1e-4).max(10_000);
+const coating = z.strictObject({
+  id: z.string().optional(),
+  thicknessUm: figure(micrometres).optional(),
+  thresholdJPerCm2: figure(fluence).optional(),
+  depthUm: figure(micrometres).optional(),
+  pulseNs: span(nanoseconds).optional(),
+});
+const metal = z.strictObject({
+  id: z.string().optional(),
+  grain: z.enum(["around", "along"]).optional(),
+  thresholdJPerCm2: figure(fluence).optional(),
+  incubation: figure(z.number().min(0.1).max(1)).optional(),
+  pulseNs: span(nanoseconds).optional(),
+});
+const column = z.strictObject({
+  travelMm: z.number().min(1).max(100_000).optional(),
+  restHeightMm: z.number().min(0).max(10_000).optional(),
 });
 const limits = z.strictObject({
   usableDepthMm: z.union([z.number().min(0.001).max(1000), z.literal("rayleigh")]).optional(),
@@ -61,6 +101,10 @@ export const jobFileSchema = z.strictObject({
   placement: placement.optional(),
   lens: lens.optional(),
   source: source.optional(),
+  settings: settings.optional(),
+  coating: coating.optional(),
+  metal: metal.optional(),
+  column: column.optional(),
   limits: limits.optional(),
   focus: z.union([z.enum(["best", "crown"]), z.number().min(-1000).max(1000)]).optional(),
   axis: z.enum(["x", "y"]).optional(),
@@ -86,6 +130,55 @@ export interface InkAsked {
   readonly allow: readonly string[];
 }
 
+/** A figure and the range that it may lie in, low ≤ value ≤ high; all equal where it is known. */
+export interface Figure {
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+export type Span = readonly [number, number];
+
+export interface Source {
+  readonly id: string;
+  readonly beamDiameterMm: Figure;
+  readonly m2: Figure;
+  readonly wavelengthNm: number;
+  /** Largest mean power, where it is known. */
+  readonly meanPowerW?: number;
+  readonly pulseNs: Span;
+  readonly repetitionKHz: Span;
+}
+
+/** As commanded, in the command plane. */
+export interface Settings {
+  readonly powerW: number;
+  readonly speedMmS: number;
+  readonly frequencyKHz: number;
+  /** Distance between the lines of a set. */
+  readonly pitchMm: number;
+  /** One set of lines each, in this order: 90 along the vessel's axis, 0 around it. */
+  readonly anglesDeg: readonly number[];
+  /** How often all sets are marked. */
+  readonly passes: number;
+  readonly jumpSpeedMmS: number;
+}
+
+export interface Coating {
+  readonly id: string;
+  readonly thicknessUm: Figure;
+  readonly thresholdJPerCm2: Figure;
+  readonly depthUm: Figure;
+  readonly pulseNs: Span;
+}
+
+export interface Metal {
+  readonly id: string;
+  readonly grain: "around" | "along";
+  readonly thresholdJPerCm2: Figure;
+  readonly incubation: Figure;
+  readonly pulseNs: Span;
+}
+
 export interface Job {
   readonly schema: "fallaway-job-1";
   readonly artwork?: { readonly path: string; readonly sha256?: string | undefined };
@@ -108,11 +201,16 @@ export interface Job {
     /** Of the deflection along the bed's x and y. */
     readonly pivotMm: readonly [Pivot, Pivot];
   };
-  readonly source: {
-    readonly id: string;
-    readonly beamDiameterMm: number;
-    readonly m2: number;
-    readonly wavelengthNm: number;
+  readonly source: Source;
+  /** How the fill is marked; left out where nothing is asked of the process. */
+  readonly settings?: Settings;
+  readonly coating?: Coating;
+  readonly metal: Metal;
+  readonly column: {
+    /** Largest height of the lens reference above the bed. */
+    readonly travelMm?: number;
+    /** Height of the vessel's lowest line above the bed. */
+    readonly restHeightMm: number;
   };
   readonly limits: { readonly usableDepthMm: number | "rayleigh"; readonly maxIncidenceDeg: number };
   readonly focus: "best" | "crown" | number;

@@ -1,8 +1,14 @@
-/** Profiles: stored data on lenses and sources, each figure with where it comes from. */
+/** Profiles: stored data on lenses, sources, coatings and metals, each figure with where it comes from. */
 import { z } from "zod";
 
 const sourced = <T extends z.ZodType>(value: T) => z.strictObject({ value, source: z.string().min(1) });
 const positive = z.number().positive();
+/** A figure with the range that it may lie in. */
+const ranged = (value: z.ZodNumber) =>
+  z
+    .strictObject({ value, low: value, high: value, source: z.string().min(1) })
+    .refine((f) => f.low <= f.value && f.value <= f.high, "low ≤ value ≤ high");
+const span = z.tuple([positive, positive]).refine(([low, high]) => low <= high, "low ≤ high");
 
 const lensSchema = z.strictObject({
   id: z.string(),
@@ -16,20 +22,58 @@ const sourceSchema = z.strictObject({
   id: z.string(),
   name: z.string(),
   wavelengthNm: sourced(positive),
-  m2: sourced(z.number().min(1)),
-  beamDiameterMm: sourced(positive),
+  m2: ranged(z.number().min(1)),
+  beamDiameterMm: ranged(positive),
+  /** Largest mean power; left out where the profile stands for any. */
+  meanPowerW: sourced(positive).optional(),
+  pulseNs: sourced(span),
+  repetitionKHz: sourced(span),
+});
+const coatingSchema = z.strictObject({
+  id: z.string(),
+  name: z.string(),
+  kind: z.string(),
+  colour: z.string(),
+  thicknessUm: ranged(positive),
+  /** F_c, threshold of the logarithmic law. */
+  thresholdJPerCm2: ranged(positive),
+  /** δ_c, depth per pulse and e-fold of fluence. */
+  depthUm: ranged(positive),
+  /** Pulse lengths that the figures hold for. */
+  pulseNs: sourced(span),
+});
+const metalSchema = z.strictObject({
+  id: z.string(),
+  name: z.string(),
+  grain: sourced(z.enum(["around", "along"])),
+  /** F_m(1), one pulse. */
+  thresholdJPerCm2: ranged(positive),
+  /** S of F_m(n) = F_m(1) n^(S−1). */
+  incubation: ranged(z.number().positive().max(1)),
+  pulseNs: sourced(span),
 });
 
 export type LensProfile = z.infer<typeof lensSchema>;
 export type SourceProfile = z.infer<typeof sourceSchema>;
+export type CoatingProfile = z.infer<typeof coatingSchema>;
+export type MetalProfile = z.infer<typeof metalSchema>;
 
 export interface Profiles {
   readonly lenses: readonly LensProfile[];
   readonly sources: readonly SourceProfile[];
+  readonly coatings: readonly CoatingProfile[];
+  readonly metals: readonly MetalProfile[];
 }
 
-/** Reads the two profile lists from parsed JSON; throws where a figure is missing or has no source. */
-export const readProfiles = (lenses: unknown, sources: unknown): Profiles => ({
-  lenses: z.array(lensSchema).parse(lenses),
-  sources: z.array(sourceSchema).parse(sources),
+export const profileKinds = ["lenses", "sources", "coatings", "metals"] as const;
+export type ProfileKind = (typeof profileKinds)[number];
+
+const listSchema = z.strictObject({
+  lenses: z.array(lensSchema),
+  sources: z.array(sourceSchema),
+  coatings: z.array(coatingSchema),
+  metals: z.array(metalSchema),
 });
+
+/** Reads the profile lists from parsed JSON; throws where a figure is missing, out of order or has no source. */
+export const readProfiles = (lists: Record<ProfileKind, unknown>): Profiles => listSchema.parse(lists);

@@ -3,11 +3,12 @@ import type { z } from "zod";
 import { JobError } from "../problem.ts";
 import { type InkAsked, type Job, type JobFile, jobFileSchema, type Pivot } from "./job.ts";
 import { nearest } from "./nearest.ts";
+import { pick } from "./pick.ts";
+import { resolveCoating, resolveColumn, resolveMetal, resolveSettings, resolveSource } from "./process.ts";
 import type { Profiles } from "./profiles.ts";
 
 /** A long lens with a 300 mm field: the one that reaches around (common practice, no published source). */
 const DEFAULT_LENS = "field-300";
-const DEFAULT_SOURCE = "pulsed-fibre";
 /** Where the footprint is twice as long as wide: cos 60° = ½. */
 const MAX_INCIDENCE_DEG = 60;
 /** A fortieth of a typical spot. */
@@ -101,7 +102,6 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   // Another lens than the file's leaves the file's figures behind: they belong to its own lens.
   const sameLens = options.lens?.id === undefined || options.lens.id === (file.lens?.id ?? DEFAULT_LENS);
   const lensGroup = { ...(sameLens ? file.lens : {}), ...options.lens };
-  const sourceGroup = { ...file.source, ...options.source };
   const lens = pick(
     profiles.lenses,
     lensGroup.id ?? DEFAULT_LENS,
@@ -109,13 +109,10 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
     "lens",
     (p) => [p.fieldMm.value, p.focalLengthMm.value],
   );
-  const source = pick(
-    profiles.sources,
-    sourceGroup.id ?? DEFAULT_SOURCE,
-    `${where}: source.id`,
-    "source",
-    (p) => [p.wavelengthNm.value],
-  );
+  const source = resolveSource(file, options, profiles, where);
+  const metal = resolveMetal(file.metal, options.metal, profiles, where);
+  const settings = resolveSettings(file.settings, options.settings, source, metal);
+  const coating = resolveCoating(file.coating, options.coating, profiles, where);
   const placement = { ...file.placement, ...options.placement };
   const limits = { ...file.limits, ...options.limits };
   const artwork = options.artwork ?? file.artwork;
@@ -138,12 +135,11 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
       workingDistanceMm: lensGroup.workingDistanceMm ?? lens.workingDistanceMm.value,
       pivotMm: pairOf(lensGroup.pivotMm) ?? lens.pivotMm.value,
     },
-    source: {
-      id: source.id,
-      beamDiameterMm: sourceGroup.beamDiameterMm ?? source.beamDiameterMm.value,
-      m2: sourceGroup.m2 ?? source.m2.value,
-      wavelengthNm: sourceGroup.wavelengthNm ?? source.wavelengthNm.value,
-    },
+    source,
+    ...(settings ? { settings } : {}),
+    ...(coating ? { coating } : {}),
+    metal,
+    column: resolveColumn(file.column, options.column),
     limits: {
       usableDepthMm: limits.usableDepthMm ?? "rayleigh",
       maxIncidenceDeg: limits.maxIncidenceDeg ?? MAX_INCIDENCE_DEG,
@@ -157,34 +153,6 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
 /** One pivot stands for both. */
 function pairOf(pivot: Pivot | [Pivot, Pivot] | undefined): [Pivot, Pivot] | undefined {
   return pivot === undefined || Array.isArray(pivot) ? pivot : [pivot, pivot];
-}
-
-/** The profile of an id, or an error at `place` with the nearest: by name, or by a number that it goes by. */
-function pick<T extends { id: string }>(
-  list: readonly T[],
-  id: string,
-  place: string,
-  what: string,
-  numbers: (profile: T) => readonly number[],
-): T {
-  const found = list.find((p) => p.id === id);
-  if (found) return found;
-  const given = new Set((id.match(/\d+/g) ?? []).map(Number));
-  const byNumber = list.filter((p) => numbers(p).some((n) => given.has(n))).map((p) => p.id);
-  const near = [
-    ...new Set([
-      ...byNumber,
-      ...nearest(
-        id,
-        list.map((p) => p.id),
-      ),
-    ]),
-  ];
-  throw new JobError(
-    `${what}-unknown`,
-    `${place}: there is no ${what} profile "${id}"`,
-    near.length > 0 ? `nearest: ${near.join(", ")}` : `there are: ${list.map((p) => p.id).join(", ")}`,
-  );
 }
 
 /** The keys that the schema knows in the group at `path`. */
@@ -206,6 +174,12 @@ function unitOf(key: string): string | null {
   if (key.endsWith("Mm")) return "mm";
   if (key.endsWith("Deg")) return "degrees";
   if (key.endsWith("Nm")) return "nm";
+  if (key.endsWith("MmS")) return "mm/s";
+  if (key.endsWith("KHz")) return "kHz";
+  if (key.endsWith("JPerCm2")) return "J/cm²";
+  if (key.endsWith("Um")) return "µm";
+  if (key.endsWith("Ns")) return "ns";
+  if (key.endsWith("W")) return "watts";
   return null;
 }
 

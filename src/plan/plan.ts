@@ -3,12 +3,11 @@
  * that is written or drawn later is read from the Plan; nothing is computed twice.
  */
 import type { Artwork } from "../artwork/types.ts";
-import { focusedSpot } from "../beam/spot.ts";
 import { type Certified, CertifiedFitter } from "../fit/certified.ts";
 import { FitFailure } from "../fit/fit.ts";
 import { type Contour, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
 import type { ScanHead } from "../head/scanhead.ts";
-import type { Job, Pivot } from "../job/job.ts";
+import type { Job } from "../job/job.ts";
 import { JobError } from "../problem.ts";
 import { cylinder } from "../vessel/cylinder.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
@@ -18,10 +17,11 @@ import { bestFocus, dropRange } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
 import { reachOf } from "./reach.ts";
+import { headOf, limitsOf, spotOf } from "./station.ts";
 import { thinPlaces } from "./thin/thin.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
-import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
+import { strips, type Zone, zoneNames } from "./zones.ts";
 
 /** Told what is being done, for a progress line. */
 export type Progress = (step: string) => void;
@@ -31,12 +31,9 @@ export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {
   progress("placing the ink");
   const ink = placeInk(artwork, job.placement);
   const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
-  const spot = focusedSpot(job.source, job.lens.focalLengthMm);
-  const limits: Limits = {
-    usableDepthMm: job.limits.usableDepthMm === "rayleigh" ? spot.rayleighMm : job.limits.usableDepthMm,
-    maxIncidenceDeg: job.limits.maxIncidenceDeg,
-  };
-  const base = headOf(job);
+  const spot = spotOf(job.source, job.lens);
+  const limits = limitsOf(job.limits, spot);
+  const base = headOf(job.lens, job.axis);
   const points = inkPoints(ink);
   progress("finding the best focus");
   const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
@@ -81,14 +78,6 @@ export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {
     ...known,
     ...judge(known, [...artwork.problems, ...problems]),
   };
-}
-
-/** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */
-function headOf(job: Job): Omit<ScanHead, "belowCrown"> {
-  const distance = (p: Pivot): number => (p === "telecentric" ? Infinity : p);
-  const [x, y] = job.lens.pivotMm;
-  const [across, along] = job.axis === "y" ? [x, y] : [y, x];
-  return { pivotAcross: distance(across), pivotAlong: distance(along), field: job.lens.fieldMm };
 }
 
 function fitMarks(

@@ -185,8 +185,8 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       pivotMm: [...job.lens.pivotMm],
       maxIncidenceDeg: job.limits.maxIncidenceDeg,
       wavelengthNm: job.source.wavelengthNm,
-      m2: job.source.m2,
-      beamDiameterMm: job.source.beamDiameterMm,
+      m2: job.source.m2.value,
+      beamDiameterMm: job.source.beamDiameterMm.value,
     },
     focus: {
       belowCrownMm: focus.belowCrownMm,

@@ -1,13 +1,10 @@
 /** Precedence, defaults and the errors that a job file can hold. */
 import { describe, expect, it } from "vitest";
-import lenses from "../../shared/lenses.json" with { type: "json" };
-import sources from "../../shared/sources.json" with { type: "json" };
 import { nearest } from "../../src/job/nearest.ts";
-import { readProfiles } from "../../src/job/profiles.ts";
 import { readJobFile, resolveJob } from "../../src/job/resolve.ts";
 import { JobError } from "../../src/problem.ts";
+import { profiles } from "../support/profiles.ts";
 
-const profiles = readProfiles(lenses, sources);
 const cup = { vessel: { diameterMm: 82 } };
 const problem = (run: () => unknown) => {
   try {

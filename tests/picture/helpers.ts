@@ -3,18 +3,16 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { readInk } from "../../src/ink/ink.ts";
 import type { JobFile } from "../../src/job/job.ts";
-import { readProfiles } from "../../src/job/profiles.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
 import { Lettering } from "../../src/picture/lettering.ts";
 import { planJob } from "../../src/plan/plan.ts";
 import type { Plan } from "../../src/plan/types.ts";
+import { profiles } from "../support/profiles.ts";
 
 const root = new URL("../../", import.meta.url);
 const read = (path: string): string => readFileSync(new URL(path, root), "utf8");
-const json = (path: string): unknown => JSON.parse(read(path));
 
 export async function planOf(svg: string, options: JobFile): Promise<Plan> {
-  const profiles = readProfiles(json("shared/lenses.json"), json("shared/sources.json"));
   const job = resolveJob({}, options, profiles);
   const { strokes, keepShapes, allow } = job.ink;
   return planJob(await readInk(svg, { strokes, keepShapes, allow }), job);

@@ -1,14 +1,11 @@
 /** The falloff's range over ink against a dense grid of the ink's own points, straight from the definitions. */
 import { describe, expect, it } from "vitest";
-import lenses from "../../shared/lenses.json" with { type: "json" };
-import sources from "../../shared/sources.json" with { type: "json" };
 import { relativeFluence } from "../../src/beam/spot.ts";
 import { readInk } from "../../src/ink/ink.ts";
-import { readProfiles } from "../../src/job/profiles.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
 import { planJob } from "../../src/plan/plan.ts";
+import { profiles } from "../support/profiles.ts";
 
-const profiles = readProfiles(lenses, sources);
 const drawing = (content: string): string =>
   `<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="300mm" viewBox="0 0 100 300">${content}</svg>`;
 

@@ -1,0 +1,186 @@
+/** What the job says of source, settings, coating, metal and column: profiles, precedence, what cannot be. */
+import { JobError } from "../problem.ts";
+import type { Coating, Figure, Job, JobFile, Metal, Settings, Source, Span } from "./job.ts";
+import { pick } from "./pick.ts";
+import type { Profiles } from "./profiles.ts";
+
+const DEFAULT_SOURCE = "pulsed-fibre";
+const DEFAULT_METAL = "steel-brushed";
+/** Between lines, the beam off (mm/s): from memory, usual settings are 2 to 5 m/s. */
+const JUMP_SPEED_MM_S = 3000;
+
+type Group<K extends keyof JobFile> = NonNullable<JobFile[K]>;
+/** A group of the job file under the same group of the options; another profile leaves the file's figures behind. */
+function merged<T extends { id?: string | undefined }>(
+  file: T | undefined,
+  options: T | undefined,
+  usual?: string,
+): T {
+  const same = options?.id === undefined || options.id === (file?.id ?? usual);
+  return { ...(same ? file : {}), ...options } as T;
+}
+
+export function resolveSource(file: JobFile, options: JobFile, profiles: Profiles, where: string): Source {
+  const group: Group<"source"> = merged(file.source, options.source, DEFAULT_SOURCE);
+  const place = options.source?.id === undefined ? `${where}: source.id` : "--source";
+  const profile = pick(profiles.sources, group.id ?? DEFAULT_SOURCE, place, "source", (p) => [
+    p.wavelengthNm.value,
+    ...(p.meanPowerW ? [p.meanPowerW.value] : []),
+  ]);
+  const meanPowerW = group.meanPowerW ?? profile.meanPowerW?.value;
+  return {
+    id: profile.id,
+    beamDiameterMm: figure(group.beamDiameterMm, profile.beamDiameterMm, "source.beamDiameterMm"),
+    m2: figure(group.m2, profile.m2, "source.m2"),
+    wavelengthNm: group.wavelengthNm ?? profile.wavelengthNm.value,
+    ...(meanPowerW === undefined ? {} : { meanPowerW }),
+    pulseNs: span(group.pulseNs, profile.pulseNs.value, "source.pulseNs"),
+    repetitionKHz: span(group.repetitionKHz, profile.repetitionKHz.value, "source.repetitionKHz"),
+  };
+}
+
+const needed = [
+  ["power", "--power"],
+  ["speedMmS", "--speed"],
+  ["frequencyKHz", "--frequency"],
+  ["pitchMm", "--pitch"],
+] as const;
+
+/** Settings in full, or undefined where none is given. Throws JobError where some are missing or cannot be. */
+export function resolveSettings(
+  file: JobFile["settings"],
+  options: JobFile["settings"],
+  source: Source,
+  metal: Metal,
+): Settings | undefined {
+  if (file === undefined && options === undefined) return undefined;
+  const { powerW: fileW, powerPercent: filePercent, ...rest } = file ?? {};
+  // A power in one unit replaces one in the other.
+  const repowered = options?.powerW !== undefined || options?.powerPercent !== undefined;
+  const asked = { ...rest, ...(repowered ? {} : { powerW: fileW, powerPercent: filePercent }), ...options };
+  if (asked.powerW !== undefined && asked.powerPercent !== undefined) {
+    throw new JobError("power-twice", "the power is given in watts and in percent", "give one of the two");
+  }
+  const powerW = asked.powerW ?? share(asked.powerPercent, source);
+  const given = { ...asked, power: powerW };
+  const missing = needed.filter(([key]) => given[key] === undefined).map(([, option]) => option);
+  if (missing.length > 0) {
+    throw new JobError(
+      "settings-incomplete",
+      `the settings lack ${missing.join(", ")}`,
+      "give --power, --speed, --frequency and --pitch together, or none of them",
+    );
+  }
+  const settings: Settings = {
+    powerW: powerW!,
+    speedMmS: asked.speedMmS!,
+    frequencyKHz: asked.frequencyKHz!,
+    pitchMm: asked.pitchMm!,
+    // Across the grain first, along it last.
+    anglesDeg: asked.anglesDeg ?? (metal.grain === "around" ? [90, 0] : [0, 90]),
+    passes: asked.passes ?? 1,
+    jumpSpeedMmS: asked.jumpSpeedMmS ?? JUMP_SPEED_MM_S,
+  };
+  checkRanges(settings, source);
+  return settings;
+}
+
+function share(percent: number | undefined, source: Source): number | undefined {
+  if (percent === undefined) return undefined;
+  if (source.meanPowerW !== undefined) return (percent / 100) * source.meanPowerW;
+  throw new JobError(
+    "power-of-what",
+    `${percent} % of which power? the source "${source.id}" does not say its own`,
+    "name the source, as in --source fibre-60, or give --power in watts, as in --power 27W",
+  );
+}
+
+function checkRanges({ powerW, frequencyKHz }: Settings, source: Source): void {
+  if (source.meanPowerW !== undefined && powerW > source.meanPowerW * (1 + 1e-9)) {
+    throw new JobError(
+      "power-beyond-source",
+      `--power ${round(powerW)} W is more than the ${source.meanPowerW} W of the source "${source.id}"`,
+      "give less, another --source, or the source's own meanPowerW in a job file",
+    );
+  }
+  const [low, high] = source.repetitionKHz;
+  if (frequencyKHz < low || frequencyKHz > high) {
+    throw new JobError(
+      "frequency-out-of-range",
+      `--frequency ${frequencyKHz} kHz lies outside the ${low} to ${high} kHz of the source "${source.id}"`,
+      "give one inside, another --source, or the source's own repetitionKHz in a job file",
+    );
+  }
+}
+const round = (v: number): number => Number(v.toPrecision(4));
+
+export function resolveCoating(
+  file: JobFile["coating"],
+  options: JobFile["coating"],
+  profiles: Profiles,
+  where: string,
+): Coating | undefined {
+  const group: Group<"coating"> = merged(file, options);
+  if (Object.keys(group).length === 0) return undefined;
+  const place = options?.id === undefined ? `${where}: coating.id` : "--coating";
+  if (group.id === undefined) {
+    throw new JobError(
+      "coating-missing",
+      "a figure of the coating is given, but not which coating",
+      `give --coating: ${profiles.coatings.map((c) => c.id).join(", ")}`,
+    );
+  }
+  const profile = pick(profiles.coatings, group.id, place, "coating", () => []);
+  return {
+    id: profile.id,
+    thicknessUm: figure(group.thicknessUm, profile.thicknessUm, "coating.thicknessUm"),
+    thresholdJPerCm2: figure(group.thresholdJPerCm2, profile.thresholdJPerCm2, "coating.thresholdJPerCm2"),
+    depthUm: figure(group.depthUm, profile.depthUm, "coating.depthUm"),
+    pulseNs: span(group.pulseNs, profile.pulseNs.value, "coating.pulseNs"),
+  };
+}
+
+export function resolveMetal(
+  file: JobFile["metal"],
+  options: JobFile["metal"],
+  profiles: Profiles,
+  where: string,
+): Metal {
+  const group: Group<"metal"> = merged(file, options, DEFAULT_METAL);
+  const place = options?.id === undefined ? `${where}: metal.id` : "--metal";
+  const profile = pick(profiles.metals, group.id ?? DEFAULT_METAL, place, "metal", () => []);
+  return {
+    id: profile.id,
+    grain: group.grain ?? profile.grain.value,
+    thresholdJPerCm2: figure(group.thresholdJPerCm2, profile.thresholdJPerCm2, "metal.thresholdJPerCm2"),
+    incubation: figure(group.incubation, profile.incubation, "metal.incubation"),
+    pulseNs: span(group.pulseNs, profile.pulseNs.value, "metal.pulseNs"),
+  };
+}
+
+export function resolveColumn(file: JobFile["column"], options: JobFile["column"]): Job["column"] {
+  const { travelMm, restHeightMm } = { ...file, ...options };
+  return { ...(travelMm === undefined ? {} : { travelMm }), restHeightMm: restHeightMm ?? 0 };
+}
+
+/** A figure given without a range is known; one left out is the profile's. */
+function figure(given: number | Figure | undefined, profile: Figure, key: string): Figure {
+  const { value, low, high } =
+    given === undefined
+      ? profile
+      : typeof given === "number"
+        ? { value: given, low: given, high: given }
+        : given;
+  if (low <= value && value <= high) return { value, low, high };
+  throw new JobError(
+    "range-order",
+    `${key}: the value ${value} does not lie between ${low} and ${high}`,
+    "write low, value and high in that order, or the value alone",
+  );
+}
+
+function span(given: Span | undefined, profile: Span, key: string): Span {
+  const [low, high] = given ?? profile;
+  if (low <= high) return [low, high];
+  throw new JobError("range-order", `${key}: ${low} is more than ${high}`, "write the smaller number first");
+}

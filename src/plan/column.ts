@@ -1,0 +1,35 @@
+/**
+ * The column that carries the scan head: can the focal plane be set where the job wants it?
+ *
+ *   needed = working distance + height of the crown above the bed − δ
+ *
+ * heights of the lens reference above the bed; the crown lies the vessel's diameter above the lowest line, and that
+ * the rest's height above the bed. All mm.
+ */
+import type { Job } from "../job/job.ts";
+
+export interface Column {
+  /** Height of the lens reference above the bed that the focus asks for. */
+  readonly neededMm: number;
+  /** Largest height that the column has; null where it is not known. */
+  readonly travelMm: number | null;
+  /** What is missing; 0 where the column is tall enough, null where its travel is not known. */
+  readonly shortMm: number | null;
+  readonly crownHeightMm: number;
+}
+
+export function columnOf(
+  { travelMm, restHeightMm }: Job["column"],
+  workingDistanceMm: number,
+  diameterMm: number,
+  belowCrownMm: number,
+): Column {
+  const crownHeightMm = restHeightMm + diameterMm;
+  const neededMm = workingDistanceMm + crownHeightMm - belowCrownMm;
+  return {
+    neededMm,
+    travelMm: travelMm ?? null,
+    shortMm: travelMm === undefined ? null : Math.max(0, neededMm - travelMm),
+    crownHeightMm,
+  };
+}
