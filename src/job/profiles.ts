@@ -1,5 +1,6 @@
 /** Profiles: stored data on lenses, sources, coatings and metals, each figure with where it comes from. */
 import { z } from "zod";
+import type { Job } from "./job.ts";
 
 const sourced = <T extends z.ZodType>(value: T) => z.strictObject({ value, source: z.string().min(1) });
 const positive = z.number().positive();
@@ -77,3 +78,12 @@ const listSchema = z.strictObject({
 
 /** Reads the profile lists from parsed JSON; throws where a figure is missing, out of order or has no source. */
 export const readProfiles = (lists: Record<ProfileKind, unknown>): Profiles => listSchema.parse(lists);
+
+/** A lens as a job has it, with the profile's own figures. */
+export const lensOf = (p: LensProfile): Job["lens"] => ({
+  id: p.id,
+  focalLengthMm: p.focalLengthMm.value,
+  fieldMm: p.fieldMm.value,
+  workingDistanceMm: p.workingDistanceMm.value,
+  pivotMm: p.pivotMm.value,
+});

@@ -5,7 +5,7 @@ import { type InkAsked, type Job, type JobFile, jobFileSchema, type Pivot } from
 import { nearest } from "./nearest.ts";
 import { pick } from "./pick.ts";
 import { resolveCoating, resolveColumn, resolveMetal, resolveSettings, resolveSource } from "./process.ts";
-import type { Profiles } from "./profiles.ts";
+import { lensOf, type Profiles } from "./profiles.ts";
 
 /** A long lens with a 300 mm field: the one that reaches around (common practice, no published source). */
 const DEFAULT_LENS = "field-300";
@@ -102,13 +102,14 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   // Another lens than the file's leaves the file's figures behind: they belong to its own lens.
   const sameLens = options.lens?.id === undefined || options.lens.id === (file.lens?.id ?? DEFAULT_LENS);
   const lensGroup = { ...(sameLens ? file.lens : {}), ...options.lens };
-  const lens = pick(
+  const profile = pick(
     profiles.lenses,
     lensGroup.id ?? DEFAULT_LENS,
     options.lens?.id === undefined ? `${where}: lens.id` : "--lens",
     "lens",
     (p) => [p.fieldMm.value, p.focalLengthMm.value],
   );
+  const stored = lensOf(profile);
   const source = resolveSource(file, options, profiles, where);
   const metal = resolveMetal(file.metal, options.metal, profiles, where);
   const settings = resolveSettings(file.settings, options.settings, source, metal);
@@ -129,11 +130,11 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
       fidelity: placement.fidelity ?? "girth",
     },
     lens: {
-      id: lens.id,
-      focalLengthMm: lensGroup.focalLengthMm ?? lens.focalLengthMm.value,
-      fieldMm: lensGroup.fieldMm ?? lens.fieldMm.value,
-      workingDistanceMm: lensGroup.workingDistanceMm ?? lens.workingDistanceMm.value,
-      pivotMm: pairOf(lensGroup.pivotMm) ?? lens.pivotMm.value,
+      id: stored.id,
+      focalLengthMm: lensGroup.focalLengthMm ?? stored.focalLengthMm,
+      fieldMm: lensGroup.fieldMm ?? stored.fieldMm,
+      workingDistanceMm: lensGroup.workingDistanceMm ?? stored.workingDistanceMm,
+      pivotMm: pairOf(lensGroup.pivotMm) ?? stored.pivotMm,
     },
     source,
     ...(settings ? { settings } : {}),

@@ -33,3 +33,16 @@ export function columnOf(
     crownHeightMm,
   };
 }
+
+/** The column with what becomes of the ink where it is too short. */
+export interface ColumnFit extends Column {
+  /** With the head run to its stop; null where the column is tall enough or not known. */
+  readonly atStop: {
+    /** The focal plane below the crown (mm): δ and what the column is short by. */
+    readonly belowCrownMm: number;
+    /** True where all ink is still within the limits there. */
+    readonly usable: boolean;
+    /** Weakest over strongest relative fluence of the ink there. */
+    readonly falloffRatio: number;
+  } | null;
+}

@@ -11,13 +11,16 @@ import type { Job } from "../job/job.ts";
 import { JobError } from "../problem.ts";
 import { cylinder } from "../vessel/cylinder.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
+import { changesFor, fits } from "./changes.ts";
+import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus, dropRange } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
+import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
-import { headOf, limitsOf, spotOf } from "./station.ts";
+import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
 import { thinPlaces } from "./thin/thin.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
@@ -26,8 +29,16 @@ import { strips, type Zone, zoneNames } from "./zones.ts";
 /** Told what is being done, for a progress line. */
 export type Progress = (step: string) => void;
 
-/** Throws JobError where the job cannot be carried out at all or a curve cannot be certified (`curve-not-fitted`). */
-export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {}): Plan {
+/**
+ * Throws JobError where the job cannot be carried out at all or a curve cannot be certified (`curve-not-fitted`).
+ * `lenses` are those to try where the job's own does not do.
+ */
+export function planJob(
+  artwork: Artwork,
+  job: Job,
+  progress: Progress = () => {},
+  lenses: readonly Lens[] = [],
+): Plan {
   progress("placing the ink");
   const ink = placeInk(artwork, job.placement);
   const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
@@ -54,8 +65,20 @@ export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {
   const reach = reachOf(surface, base, limits);
   const falloff = falloffRange(warp, spot, points);
   progress("comparing detail with the spot");
+  const station = { base, spot, limits };
+  const fitsAt = (focus: Job["focus"]) => fits(surface, station, points, focus);
+  const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, belowCrownMm);
+  const column = { ...needed, atStop: atStop(needed.shortMm, belowCrownMm, fitsAt) };
   const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
   const zones = shares(ink, pieces);
+  progress("trying what would help");
+  const width = ink.box.maxX - ink.box.minX;
+  const changes =
+    fitsAt(belowCrownMm).fits && !column.shortMm
+      ? null
+      : changesFor(job, surface, station, points, width, lenses);
+  progress("working out the removal");
+  const forecast = forecastOf(job, warp, pieces.get("usable") ?? [], marks.get("usable") ?? []);
   const known = {
     job,
     page: { widthMm: artwork.widthMm, heightMm: artwork.heightMm },
@@ -67,6 +90,9 @@ export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {
     focus: { belowCrownMm, bestMm, dropMm: dropRange(surface, points).most },
     reach,
     falloff,
+    column,
+    forecast,
+    changes,
     thin,
     pieces,
     zones,
@@ -78,6 +104,17 @@ export function planJob(artwork: Artwork, job: Job, progress: Progress = () => {
     ...known,
     ...judge(known, [...artwork.problems, ...problems]),
   };
+}
+
+/** What becomes of the ink where the head stands at its stop. */
+function atStop(
+  shortMm: number | null,
+  belowCrownMm: number,
+  fitsAt: (focus: number) => ReturnType<typeof fits>,
+): ColumnFit["atStop"] {
+  if (!shortMm) return null;
+  const there = fitsAt(belowCrownMm + shortMm);
+  return { belowCrownMm: there.focusMm, usable: there.usable, falloffRatio: there.ratio };
 }
 
 function fitMarks(

@@ -2,6 +2,8 @@
 import { z } from "zod";
 import type { Box } from "../geometry/path.ts";
 import { falloffProfile } from "./falloff.ts";
+import { outcomes } from "./process/outcome.ts";
+import { processSchema, processSection, zonesWithOutcome } from "./process/section.ts";
 import type { ThinPlaces } from "./thin/thin.ts";
 import type { Plan } from "./types.ts";
 import { zoneNames } from "./zones.ts";
@@ -86,6 +88,35 @@ export const reportSchema = z.object({
     aroundMm: mm.describe("widest artwork centred on the crown line, in the artwork's own width"),
     limitedBy: z.enum(["depth", "incidence", "field", "vessel"]),
   }),
+  column: z
+    .object({
+      neededMm: mm.describe("lens reference above the bed: working distance + crown height − δ"),
+      travelMm: mm.nullable().describe("the largest height it has; null where it is not given"),
+      shortMm: mm.nullable().describe("what is missing; 0 where it is tall enough"),
+      crownHeightMm: mm.describe("crown line above the bed"),
+      atStop: z
+        .object({
+          belowCrownMm: mm.describe("the focal plane below the crown line"),
+          usable: z.boolean().describe("all ink within the limits"),
+          falloffRatio: z.number().describe("weakest over strongest relative fluence"),
+        })
+        .nullable()
+        .describe("with the head run to its stop, where the column is too short"),
+    })
+    .describe("the column that carries the head"),
+  changes: z
+    .object({
+      widthMm: mm.nullable().describe("largest width that is ready"),
+      focusMm: mm.nullable().describe("δ of the best focus, where that alone would do"),
+      lens: z
+        .object({ id: z.string(), focusMm: mm, ratio: z.number() })
+        .nullable()
+        .describe("lens profile that would do"),
+      lensesTried: z.boolean(),
+    })
+    .nullable()
+    .describe("what would help, each worked out for this job; null where the ink fits"),
+  process: processSchema.nullable(),
   spot: z.object({ waistDiameterMm: mm, rayleighMm: mm, usableDepthMm: mm }),
   falloff: z.object({
     min: z.number().describe("smallest relative fluence over the ink that the beam meets"),
@@ -114,7 +145,11 @@ export const reportSchema = z.object({
     .describe("line and gap widths against the spot; null where too many shapes overlap"),
   zones: z.array(
     z.object({
-      zone: z.enum(zoneNames),
+      zone: z
+        .enum([...zoneNames, ...outcomes])
+        .describe(
+          "with settings and a coating `usable` is parted into residue, metal and clean: the likeliest",
+        ),
       areaMm2: z.number(),
       share: z.number().describe("of the inked area; of the line length where the ink is lines only"),
       lineLengthMm: mm,
@@ -138,7 +173,7 @@ export const reportSchema = z.object({
     .describe("null where nothing can be marked"),
   files: z.array(
     z.object({
-      kind: z.enum(["warped", "heatmap", "zones", "job"]),
+      kind: z.enum(["warped", "heatmap", "layers", "zones", "job"]),
       path: z.string().describe("name beside the report"),
       bytes: z.number().int(),
       sha256: z.string(),
@@ -156,6 +191,7 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
     sizeMm: [neat(b.maxX - b.minX), neat(b.maxY - b.minY)],
   });
   const { all, usable } = plan.box;
+  const profile = falloffProfile(plan);
   return {
     schema: "fallaway-report-1",
     verdict: plan.verdict,
@@ -195,11 +231,22 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       bestMm: focus.bestMm,
     },
     reach: { ...plan.reach },
+    column: {
+      ...plan.column,
+      neededMm: neat(plan.column.neededMm),
+      shortMm: plan.column.shortMm === null ? null : neat(plan.column.shortMm),
+    },
+    changes: plan.changes,
+    // Every fourth point of the falloff's own profile.
+    process: processSection(
+      plan,
+      profile.filter((_, i) => i % 4 === 0).map((p) => [p.aroundMm, 0] as const),
+    ),
     spot: { ...plan.spot, usableDepthMm: plan.limits.usableDepthMm },
     falloff: {
       ...falloff,
       ratio: falloff.max > 0 ? falloff.min / falloff.max : 0,
-      profile: falloffProfile(plan),
+      profile,
     },
     detail: plan.thin.compared
       ? {
@@ -209,12 +256,7 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
           stepMm: neat(plan.thin.stepMm),
         }
       : null,
-    zones: plan.zones.map(({ zone, areaMm2, share, lineLengthMm }) => ({
-      zone,
-      areaMm2,
-      share,
-      lineLengthMm,
-    })),
+    zones: zonesWithOutcome(plan.zones, plan.forecast),
     fit: { toleranceMm: job.toleranceMm, ...fit },
     box: all && { ...boxFacts(all), usable: usable && boxFacts(usable) },
     files: [...files],

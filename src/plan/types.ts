@@ -4,9 +4,12 @@ import type { Box, Path } from "../geometry/path.ts";
 import type { Job } from "../job/job.ts";
 import type { Problem, Where } from "../problem.ts";
 import type { Warp } from "../warp/warp.ts";
+import type { Changes } from "./changes.ts";
+import type { ColumnFit } from "./column.ts";
 import type { FalloffRange } from "./falloff.ts";
 import type { Ink, InkShape } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
+import type { Forecast } from "./process/forecast.ts";
 import type { Reach } from "./reach.ts";
 import type { Thin } from "./thin/thin.ts";
 import type { Limits, Zone } from "./zones.ts";
@@ -41,6 +44,11 @@ export interface Plan {
   readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
   readonly reach: Reach;
   readonly falloff: FalloffRange;
+  readonly column: ColumnFit;
+  /** What the settings do; null where the job has none. */
+  readonly forecast: Forecast | null;
+  /** What would help; null where the ink fits as it is. */
+  readonly changes: Changes | null;
   /** Lines and gaps against the spot. */
   readonly thin: Thin;
   readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;

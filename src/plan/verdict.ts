@@ -1,11 +1,10 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
+import { FADE } from "./changes.ts";
+import { processProblems } from "./process/words.ts";
 import { thinProblems } from "./thin/words.ts";
 import type { Plan, Verdict, ZoneShare } from "./types.ts";
 import type { Zone } from "./zones.ts";
-
-/** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
-const FADE = 0.5;
 
 /** A tenth of a millimetre, rounded down: a reach that is named must be one that fits. */
 export const downTenth = (mm: number): string => (Math.floor(mm * 10 + 1e-6) / 10).toFixed(1);
@@ -16,7 +15,13 @@ export function judge(known: Known, problems: readonly Problem[]): { reasons: Pr
   // A size asked for makes the one assumed of no account.
   const sized = known.job.placement.widthMm !== undefined || known.job.placement.heightMm !== undefined;
   const told = problems.filter((p) => !(sized && p.code === "size-assumed"));
-  const reasons = [...limitReasons(known), ...told, ...cautions(known)];
+  const reasons = [
+    ...limitReasons(known),
+    ...columnReasons(known),
+    ...told,
+    ...cautions(known),
+    ...processProblems(known),
+  ];
   const has = (severity: Problem["severity"]): boolean => reasons.some((r) => r.severity === severity);
   const order: Problem["severity"][] = ["error", "stop", "caution", "note"];
   reasons.sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity));
@@ -95,14 +100,50 @@ function hintFor(zone: Zone, known: Known): string {
   const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"} (limited by ${reach.limitedBy})`;
   if (width <= reach.aroundMm)
     return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}`;
-  const lens =
-    zone === "off-field"
-      ? ", or use a lens with a larger field"
-      : zone === "out-of-depth"
-        ? ", or use a lens with a greater depth of focus"
-        : "";
-  return `${reaches}: give --width ${downTenth(reach.aroundMm)} or less${lens}`;
+  return `${reaches}: ${helps(known)}`;
 }
+
+/** The changes that were tried and do, or that none does. */
+function helps({ changes, ink, job }: Known): string {
+  if (!changes) return "mark a test on a spare cup";
+  const { widthMm, focusMm, lens, lensesTried } = changes;
+  const width = ink.box.maxX - ink.box.minX;
+  const list = [
+    ...(focusMm === null ? [] : [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]),
+    ...(widthMm !== null && widthMm < width ? [`give --width ${widthMm.toFixed(1)} or less`] : []),
+    ...(lens
+      ? [`use --lens ${lens.id}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
+      : []),
+  ];
+  const none =
+    lensesTried && !lens
+      ? `no other lens profile ${job.column.travelMm === undefined ? "" : "and this column "}will do`
+      : "";
+  if (list.length === 0) return none || "no width will do with this lens";
+  return `${list.join(", or ")}${none && ` (${none})`}`;
+}
+const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
+
+/** A column that cannot set the focus. */
+function columnReasons(known: Known): Problem[] {
+  const { column, job, changes } = known;
+  if (!column.shortMm || !column.atStop) return [];
+  const { usable, falloffRatio, belowCrownMm } = column.atStop;
+  const short = upTenth(column.shortMm);
+  const rest = job.column.restHeightMm >= column.shortMm ? `lower the rest by ${short} mm` : "";
+  const lens = changes?.lens ? `use --lens ${changes.lens.id}` : "";
+  const ways = [rest, lens].filter(Boolean).join(", or ");
+  const there = `at its stop the focal plane lies ${belowCrownMm.toFixed(1)} mm below the crown`;
+  return [
+    {
+      code: "column-too-short",
+      severity: usable ? "caution" : "stop",
+      message: `the focus needs the lens reference ${column.neededMm.toFixed(1)} mm above the bed, ${short} mm more than the column has; ${there}${usable ? `, and the weakest ink gets ${percent(falloffRatio)} of the strongest` : ", and ink is beyond the limits"}`,
+      hint: ways || "a taller column is needed, or a lens of shorter working distance",
+    },
+  ];
+}
+const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
 
 function cautions(known: Known): Problem[] {
   const list: Problem[] = [];
@@ -124,10 +165,7 @@ function cautions(known: Known): Problem[] {
       code: "sides-fade",
       severity: "caution",
       message: `the weakest ink gets ${(100 * ratio).toFixed(0)} % of the fluence of the strongest`,
-      hint:
-        Math.abs(ink.box.minX + ink.box.maxX) > 2
-          ? "the ink stands off the crown line: centre it with --at, or test on a spare cup"
-          : "expect the coating to stay at the sides first: test on a spare cup, or make the artwork narrower",
+      hint: `the coating stays where it is weakest: ${Math.abs(ink.box.minX + ink.box.maxX) > 2 ? "centre the ink on the crown line with --at, or " : ""}${helps(known)}`,
     });
   }
   if (!beyondLimits && job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {

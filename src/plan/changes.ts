@@ -1,0 +1,130 @@
+/**
+ * What would help a job that is not ready, worked out and not guessed: the largest width that fits, the focus, the
+ * lens profile, each tried on the job's own ink with everything else as it is. What fits meets every limit of depth,
+ * incidence and field, with the weakest ink at no less than FADE of the strongest.
+ */
+import type { Spot } from "../beam/spot.ts";
+import type { ScanHead } from "../head/scanhead.ts";
+import type { Job } from "../job/job.ts";
+import type { Surface } from "../vessel/surface.ts";
+import { Warp } from "../warp/warp.ts";
+import { columnOf } from "./column.ts";
+import { falloffRange } from "./falloff.ts";
+import { bestFocus } from "./focus.ts";
+import type { InkPoints } from "./inkpoints.ts";
+import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
+import { type Limits, zoneAt } from "./zones.ts";
+
+/** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
+export const FADE = 0.5;
+
+export interface Changes {
+  /** Largest width of the ink (mm, rounded down) that fits, its proportions kept; null where none does. */
+  readonly widthMm: number | null;
+  /** δ of the best focus where that alone makes it fit. */
+  readonly focusMm: number | null;
+  /** The lens of the smallest spot that makes it fit. */
+  readonly lens: { readonly id: string; readonly focusMm: number; readonly ratio: number } | null;
+  /** True where lens profiles were at hand to try. */
+  readonly lensesTried: boolean;
+}
+
+interface Station {
+  readonly base: Omit<ScanHead, "belowCrown">;
+  readonly spot: Spot;
+  readonly limits: Limits;
+}
+
+/** Tries them; `points` as of the placed ink, `widthMm` its width. */
+export function changesFor(
+  job: Job,
+  surface: Surface,
+  station: Station,
+  points: InkPoints,
+  widthMm: number,
+  lenses: readonly Lens[],
+): Changes {
+  const best = fits(surface, station, points, "best");
+  return {
+    widthMm: largestWidth(job, surface, station, points, widthMm),
+    focusMm: job.focus !== "best" && best.fits ? best.focusMm : null,
+    lens: lensThatFits(job, surface, points, lenses),
+    lensesTried: lenses.length > 0,
+  };
+}
+
+interface Fit {
+  /** Every point meets the limits; `fits` asks for evenness too. */
+  readonly usable: boolean;
+  readonly fits: boolean;
+  readonly focusMm: number;
+  readonly ratio: number;
+}
+
+/** Whether all points fit, at a focus or at their own best. */
+export function fits(
+  surface: Surface,
+  { base, spot, limits }: Station,
+  points: InkPoints,
+  focus: Job["focus"],
+): Fit {
+  const focusMm =
+    focus === "best"
+      ? bestFocus(surface, base, spot, limits.usableDepthMm, points)
+      : focus === "crown"
+        ? 0
+        : focus;
+  const warp = new Warp(surface, { ...base, belowCrown: focusMm });
+  const { min, max } = falloffRange(warp, spot, points);
+  const ratio = max > 0 ? min / max : 0;
+  let usable = true;
+  for (let i = 0; usable && i < points.length; i += 2) {
+    usable = zoneAt(warp, limits, points[i]!, points[i + 1]!) === "usable";
+  }
+  return { usable, fits: usable && ratio >= FADE, focusMm, ratio };
+}
+
+/** By halving, to a tenth of a millimetre: a smaller copy of what fits, fits. */
+function largestWidth(
+  job: Job,
+  surface: Surface,
+  station: Station,
+  points: InkPoints,
+  widthMm: number,
+): number | null {
+  const [a0, b0] = job.placement.atMm;
+  const fitsAt = (width: number): boolean => {
+    const k = width / widthMm;
+    const scaled = points.map((v, i) => (i % 2 === 0 ? a0 + k * (v - a0) : b0 + k * (v - b0)));
+    return fits(surface, station, scaled, job.focus).fits;
+  };
+  if (!(widthMm > STEP)) return null;
+  let [lo, hi] = [0, Math.ceil(widthMm / STEP)];
+  while (hi - lo > 1) {
+    const middle = (lo + hi) >> 1;
+    if (fitsAt(middle * STEP)) lo = middle;
+    else hi = middle;
+  }
+  return lo > 0 ? Number((lo * STEP).toFixed(1)) : null;
+}
+const STEP = 0.1;
+
+function lensThatFits(
+  job: Job,
+  surface: Surface,
+  points: InkPoints,
+  lenses: readonly Lens[],
+): Changes["lens"] {
+  const bySpot = lenses
+    .filter((lens) => lens.id !== job.lens.id)
+    .sort((p, q) => p.focalLengthMm - q.focalLengthMm);
+  for (const lens of bySpot) {
+    const spot = spotOf(job.source, lens);
+    const station = { base: headOf(lens, job.axis), spot, limits: limitsOf(job.limits, spot) };
+    const { fits: does, focusMm, ratio } = fits(surface, station, points, "best");
+    if (!does) continue;
+    const column = columnOf(job.column, lens.workingDistanceMm, job.vessel.diameterMm, focusMm);
+    if (!column.shortMm) return { id: lens.id, focusMm, ratio };
+  }
+  return null;
+}

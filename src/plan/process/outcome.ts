@@ -1,0 +1,79 @@
+/**
+ * What becomes of the ink: at each cell the likeliest of residue, metal and clean over the possible worlds, and over
+ * all worlds how much of the ink each takes and how likely the whole of it comes out clean.
+ */
+import type { Figure } from "../../job/job.ts";
+import type { Cell } from "./cells.ts";
+import { effect, type Outcome, outcomeOf, type Process } from "./process.ts";
+import { spreadOf } from "./spread.ts";
+
+export const outcomes: readonly Outcome[] = ["residue", "metal", "clean"];
+
+export interface InkOutcome {
+  /** Area of the cells where it is the likeliest (mm²). */
+  readonly likeliestMm2: Readonly<Record<Outcome, number>>;
+  /** Share of the usable ink that comes out so: by the middle figures, and over the worlds. */
+  readonly share: Readonly<Record<Outcome, Figure>>;
+  /** In how many of the worlds all usable ink is cleared, no metal is at risk anywhere, and both. */
+  readonly chance: { readonly allCleared: number; readonly noMetal: number; readonly allClean: number };
+  /** By the middle figures: the cell that is cleared least, and the one nearest to harm of the metal. */
+  readonly weakest: Cell;
+  readonly strongest: Cell;
+}
+
+/** `cells` must not be empty, and the job must have a coating. */
+export function outcomeOver(process: Process, cells: readonly Cell[]): InkOutcome {
+  const { worlds } = process;
+  const out = effect();
+  const counts: Record<Outcome, Int32Array> = {
+    residue: new Int32Array(cells.length),
+    metal: new Int32Array(cells.length),
+    clean: new Int32Array(cells.length),
+  };
+  const total = cells.reduce((sum, c) => sum + c.areaMm2, 0);
+  const shares: Record<Outcome, Float64Array> = {
+    residue: new Float64Array(worlds.length),
+    metal: new Float64Array(worlds.length),
+    clean: new Float64Array(worlds.length),
+  };
+  let [weakest, strongest] = [cells[0]!, cells[0]!];
+  let [least, most] = [Infinity, -Infinity];
+  const good = { allCleared: 0, noMetal: 0, allClean: 0 };
+  worlds.forEach((world, w) => {
+    let [cleared, spared] = [true, true];
+    cells.forEach((cell, c) => {
+      process.at(cell.met, world, out);
+      const outcome = outcomeOf(out);
+      shares[outcome][w]! += cell.areaMm2 / total;
+      if (w > 0) counts[outcome][c]!++;
+      cleared &&= outcome !== "residue";
+      spared &&= outcome !== "metal";
+      if (w === 0 && out.cleared < least) [least, weakest] = [out.cleared, cell];
+      if (w === 0 && out.margin > most) [most, strongest] = [out.margin, cell];
+    });
+    if (w === 0) return;
+    const one = 1 / (worlds.length - 1);
+    if (cleared) good.allCleared += one;
+    if (spared) good.noMetal += one;
+    if (cleared && spared) good.allClean += one;
+  });
+  const likeliestMm2 = { residue: 0, metal: 0, clean: 0 };
+  cells.forEach((cell, c) => {
+    likeliestMm2[likeliest((o) => counts[o][c]!)] += cell.areaMm2;
+  });
+  return {
+    likeliestMm2,
+    share: {
+      residue: spreadOf(shares.residue),
+      metal: spreadOf(shares.metal),
+      clean: spreadOf(shares.clean),
+    },
+    chance: good,
+    weakest,
+    strongest,
+  };
+}
+
+/** The outcome with the largest number; of equals the worse one. */
+export const likeliest = (of: (outcome: Outcome) => number): Outcome =>
+  outcomes.reduce((best, next) => (of(next) > of(best) ? next : best));

@@ -1,0 +1,222 @@
+/** The process in the report: every absolute figure with its range, 5th to 95th percentile of the possible worlds. */
+import { z } from "zod";
+import { footprint } from "../../beam/pulse.ts";
+import type { Figure } from "../../job/job.ts";
+import type { Plan, ZoneShare } from "../types.ts";
+import type { Forecast } from "./forecast.ts";
+import { outcomes } from "./outcome.ts";
+import type { Met, Outcome } from "./process.ts";
+import { spreadAt } from "./spread.ts";
+import type { SafeWindow } from "./window.ts";
+
+const number = z.number();
+const figure = z
+  .object({ value: number, low: number, high: number })
+  .describe("by the profiles' middle figures; 90 % of the cases lie from low to high");
+const chance = z.object({ residue: number, metal: number, clean: number });
+const point = z.object({
+  atMm: z.tuple([number, number]).describe("right of the crown line, below the placement point"),
+  incidenceDeg: number,
+  areaRatio: number.describe("J: area in the command plane per area on the vessel"),
+  spotMm: z
+    .object({ acrossMm: figure, alongMm: figure })
+    .describe("1/e² diameters of the footprint: across the beam's lean on the surface and along it"),
+  peakFluenceJPerCm2: figure,
+  pulsesPerSpot: figure.describe("pulses within one footprint, of one pass of all sets"),
+  doseJPerCm2: number.describe("all sets and passes"),
+  removalPerPassUm: figure.nullable().describe("null without a coating"),
+  removalUm: figure.nullable().describe("after all passes, were there coating enough"),
+  cleared: figure.nullable().describe("removal over the coating's thickness: 1 and more is cleared"),
+  metalMargin: figure.describe(
+    "fluence over the metal's threshold after incubation: above 1 at risk once bare",
+  ),
+  chance: chance.nullable().describe("share of the cases"),
+});
+
+export const processSchema = z
+  .object({
+    calibrated: z.literal(false).describe("the figures are the profiles': test on the real coating"),
+    source: z.object({
+      id: z.string(),
+      meanPowerW: number.nullable(),
+      pulseNs: z.tuple([number, number]),
+      repetitionKHz: z.tuple([number, number]),
+    }),
+    coating: z.string().nullable(),
+    metal: z.object({ id: z.string(), grain: z.enum(["around", "along"]) }),
+    settings: z.object({
+      powerW: number,
+      powerPercent: number.nullable(),
+      speedMmS: number,
+      frequencyKHz: number,
+      pitchMm: number,
+      anglesDeg: z.array(number).describe("90 along the axis, 0 around"),
+      passes: z.int(),
+      jumpSpeedMmS: number,
+    }),
+    pulseEnergyMj: number,
+    pulseSpacingMm: number.describe("along a line, as commanded"),
+    inFocus: point.describe("in focus, met squarely"),
+    weakest: point.nullable().describe("the usable ink cleared least"),
+    strongest: point.nullable().describe("the usable ink whose metal is nearest to harm"),
+    profile: z.array(point).describe("across the vessel at the placement point"),
+    share: z
+      .object({ residue: figure, metal: figure, clean: figure })
+      .nullable()
+      .describe("of the usable ink"),
+    chance: z
+      .object({ allCleared: number, noMetal: number, allClean: number })
+      .nullable()
+      .describe("share of the cases in which it is so for all usable ink"),
+    window: z
+      .array(
+        z.object({
+          passes: z.int(),
+          clearsFromW: figure.describe("least power that clears all usable ink"),
+          sparesUpToW: figure.describe("largest power that puts no bare metal at risk"),
+          middleW: number.nullable().describe("null where the window is shut"),
+          chance: number.describe("share of the cases in which all ink comes out clean there"),
+        }),
+      )
+      .describe("the safe window of the power, other settings as they are"),
+    time: z.object({
+      seconds: number,
+      sets: z.array(
+        z.object({
+          angleDeg: number,
+          lines: z.int(),
+          markLengthMm: number,
+          jumpLengthMm: number,
+        }),
+      ),
+      lineDelayMs: number.describe("settling, for each line"),
+      stride: z.int().describe("every so many-th line was counted"),
+    }),
+  })
+  .describe("what the settings will do; null without settings");
+export type ProcessSection = z.infer<typeof processSchema>;
+
+export function processSection(
+  plan: Plan,
+  profile: readonly (readonly [number, number])[],
+): ProcessSection | null {
+  const { job, forecast, warp } = plan;
+  if (!forecast) return null;
+  const { process, outcome, time } = forecast;
+  const { settings } = process;
+  const { source } = job;
+  const at = (a: number, b: number): z.infer<typeof point>[] => {
+    const met = warp.meeting(a, b);
+    return typeof met === "string" ? [] : [pointOf(forecast, met, [a, b])];
+  };
+  return {
+    calibrated: false,
+    source: {
+      id: source.id,
+      meanPowerW: source.meanPowerW ?? null,
+      pulseNs: [...source.pulseNs],
+      repetitionKHz: [...source.repetitionKHz],
+    },
+    coating: job.coating?.id ?? null,
+    metal: { id: job.metal.id, grain: job.metal.grain },
+    settings: {
+      powerW: settings.powerW,
+      powerPercent:
+        source.meanPowerW === undefined ? null : neat((100 * settings.powerW) / source.meanPowerW),
+      speedMmS: settings.speedMmS,
+      frequencyKHz: settings.frequencyKHz,
+      pitchMm: settings.pitchMm,
+      anglesDeg: [...settings.anglesDeg],
+      passes: settings.passes,
+      jumpSpeedMmS: settings.jumpSpeedMmS,
+    },
+    pulseEnergyMj: neat(process.energyMj),
+    pulseSpacingMm: neat(settings.speedMmS / settings.frequencyKHz / 1000),
+    inFocus: pointOf(forecast, { defocus: 0, slant: 1, cosIncidence: 1, areaRatio: 1 }, [0, 0]),
+    weakest: outcome && pointOf(forecast, outcome.weakest.met, [outcome.weakest.a, outcome.weakest.b]),
+    strongest:
+      outcome && pointOf(forecast, outcome.strongest.met, [outcome.strongest.a, outcome.strongest.b]),
+    profile: profile.flatMap(([a, b]) => at(a, b)),
+    share: outcome && {
+      residue: rounded(outcome.share.residue),
+      metal: rounded(outcome.share.metal),
+      clean: rounded(outcome.share.clean),
+    },
+    chance: outcome && {
+      allCleared: neat(outcome.chance.allCleared),
+      noMetal: neat(outcome.chance.noMetal),
+      allClean: neat(outcome.chance.allClean),
+    },
+    window: forecast.windows.map(windowOf),
+    time: { ...time, seconds: neat(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
+  };
+}
+
+const windowOf = (w: SafeWindow): ProcessSection["window"][number] => ({
+  passes: w.passes,
+  clearsFromW: rounded(w.clearsFromW),
+  sparesUpToW: rounded(w.sparesUpToW),
+  middleW: w.middleW === null ? null : neat(w.middleW),
+  chance: neat(w.chance),
+});
+
+function pointOf({ process }: Forecast, met: Met, atMm: [number, number]): z.infer<typeof point> {
+  const s = spreadAt(process, met);
+  const diameters = (key: "acrossMm" | "alongMm"): Figure =>
+    figureOf(s.radiusMm, (r) => 2 * footprint(r, met.cosIncidence)[key]);
+  const { removal } = s;
+  return {
+    atMm,
+    incidenceDeg: neat((Math.acos(Math.min(1, met.cosIncidence)) * 180) / Math.PI),
+    areaRatio: neat(met.areaRatio),
+    spotMm: { acrossMm: diameters("acrossMm"), alongMm: diameters("alongMm") },
+    peakFluenceJPerCm2: rounded(s.fluence),
+    pulsesPerSpot: rounded(s.pulsesPerPass),
+    doseJPerCm2: neat(s.doseJPerCm2),
+    removalPerPassUm: removal && rounded(removal.perPassUm),
+    removalUm: removal && rounded(removal.allUm),
+    cleared: removal && rounded(removal.cleared),
+    metalMargin: rounded(s.metalMargin),
+    chance: removal && {
+      residue: neat(removal.chance.residue),
+      metal: neat(removal.chance.metal),
+      clean: neat(removal.chance.clean),
+    },
+  };
+}
+
+export interface ZoneRow {
+  readonly zone: ZoneShare["zone"] | Outcome;
+  readonly areaMm2: number;
+  readonly share: number;
+  readonly lineLengthMm: number;
+}
+
+/** The zones' rows with the usable ink parted into what will likely become of it. */
+export function zonesWithOutcome(zones: readonly ZoneShare[], forecast: Forecast | null): ZoneRow[] {
+  const { outcome, cells } = forecast ?? {};
+  const total = cells?.reduce((sum, c) => sum + c.areaMm2, 0) ?? 0;
+  return zones.flatMap(({ zone, areaMm2, share, lineLengthMm }): ZoneRow[] => {
+    if (zone !== "usable" || !outcome) return [{ zone, areaMm2, share, lineLengthMm }];
+    return [...outcomes].reverse().map((part) => {
+      const of = outcome.likeliestMm2[part] / total;
+      // Lines without area are not parted: they stay with what is clean.
+      return {
+        zone: part,
+        areaMm2: of * areaMm2,
+        share: of * share,
+        lineLengthMm: part === "clean" ? lineLengthMm : 0,
+      };
+    });
+  });
+}
+
+const figureOf = (f: Figure, of: (v: number) => number): Figure =>
+  rounded({ value: of(f.value), low: of(f.low), high: of(f.high) });
+const rounded = ({ value, low, high }: Figure): Figure => ({
+  value: neat(value),
+  low: neat(low),
+  high: neat(high),
+});
+/** Six digits: the figures are worth two. */
+const neat = (v: number): number => Number(v.toPrecision(6));

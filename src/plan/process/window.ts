@@ -1,0 +1,113 @@
+/**
+ * The safe window of the power: from where all ink clears to where bare metal comes to harm. For a number of passes
+ *
+ *   clears from   the least power at which z ≥ T everywhere on the usable ink
+ *   spares up to  the largest power at which no bare metal is at risk anywhere on it
+ *
+ * Depth and margin both grow with the power, so that each is one root; where the first lies above the second there is
+ * no power that does, with so many passes. Speed, frequency, pitch and angles stay as they are.
+ */
+import { bracketRoot } from "../../geometry/roots.ts";
+import type { Figure } from "../../job/job.ts";
+import type { Cell } from "./cells.ts";
+import { effect, type Met, type Process } from "./process.ts";
+import { spreadOf } from "./spread.ts";
+import type { World } from "./worlds.ts";
+
+export interface SafeWindow {
+  readonly passes: number;
+  readonly clearsFromW: Figure;
+  readonly sparesUpToW: Figure;
+  /** A power in the middle of the window (by ratio) that the source can give; null where the window is shut. */
+  readonly middleW: number | null;
+  /** In how many of the worlds all ink comes out clean at that power. */
+  readonly chance: number;
+}
+
+/** Powers looked at (W). */
+const LEAST = 1e-3;
+const MOST = 1e5;
+/** Points and worlds that stand for all. */
+const POINTS = 24;
+const WORLDS = 128;
+
+/** The window at so many passes. `cells` must not be empty; `mostW` is what the source can give. */
+export function safeWindow(
+  process: Process,
+  cells: readonly Cell[],
+  passes: number,
+  mostW: number,
+): SafeWindow {
+  const mets = fewOf(process, cells);
+  const worlds = process.worlds.filter((_, i) => i <= WORLDS);
+  const from = new Float64Array(worlds.length);
+  const upTo = new Float64Array(worlds.length);
+  worlds.forEach((world, i) => {
+    const worst = (power: number) => worstAt(process.under({ passes, powerW: power }), mets, world);
+    from[i] = rising((power) => Math.log(Math.max(worst(power).cleared, 1e-9)));
+    upTo[i] = rising((power) => {
+      const { cleared, margin } = worst(power);
+      // Before the coating is gone anywhere nothing can come to harm.
+      return cleared === 0 && margin < 0 ? -1 : Math.log(Math.max(margin, 1e-9));
+    });
+  });
+  const clearsFromW = spreadOf(from);
+  const sparesUpToW = spreadOf(upTo);
+  const middle = Math.sqrt(clearsFromW.value * Math.min(sparesUpToW.value, MOST));
+  const middleW = Math.min(middle, mostW);
+  const open = clearsFromW.value < sparesUpToW.value && clearsFromW.value <= mostW;
+  const chance = open ? chanceAt(process.under({ passes, powerW: middleW }), mets) : 0;
+  return { passes, clearsFromW, sparesUpToW, middleW: open ? middleW : null, chance };
+}
+
+/** Windows for one pass up to `most`. */
+export const safeWindows = (
+  process: Process,
+  cells: readonly Cell[],
+  mostW: number,
+  most = 6,
+): SafeWindow[] => Array.from({ length: most }, (_, i) => safeWindow(process, cells, i + 1, mostW));
+
+/** The least cleared of the points, and the largest margin of those that are bare (−1 where none is). */
+function worstAt(process: Process, mets: readonly Met[], world: World): { cleared: number; margin: number } {
+  const out = effect();
+  let [cleared, margin] = [Infinity, -1];
+  for (const met of mets) {
+    process.at(met, world, out);
+    cleared = Math.min(cleared, out.cleared);
+    if (out.cleared >= 1) margin = Math.max(margin, out.margin);
+  }
+  return { cleared, margin };
+}
+
+/** In how many of the worlds all points are clean. */
+export function chanceAt(process: Process, mets: readonly Met[]): number {
+  let clean = 0;
+  for (let i = 1; i < process.worlds.length; i++) {
+    const { cleared, margin } = worstAt(process, mets, process.worlds[i]!);
+    if (cleared >= 1 && margin <= 1) clean++;
+  }
+  return clean / (process.worlds.length - 1);
+}
+
+/** The power (W) where a function that rises through 0 does so; the end of the range where it does not. */
+function rising(f: (power: number) => number): number {
+  const at = (x: number): number => f(Math.exp(x));
+  const [lo, hi] = [Math.log(LEAST), Math.log(MOST)];
+  if (at(lo) >= 0) return LEAST;
+  if (at(hi) < 0) return MOST;
+  return Math.exp(bracketRoot(at, lo, hi, 1e-4) ?? hi);
+}
+
+/** Cells from the weakest beam to the strongest in even steps, both ends with them. */
+export function fewOf(process: Process, cells: readonly Cell[]): Met[] {
+  const out = effect();
+  const middle = process.worlds[0]!;
+  const byFluence = cells
+    .map(({ met }) => ({ met, fluence: process.at(met, middle, out).fluence, cleared: out.cleared }))
+    .sort((p, q) => p.fluence - q.fluence);
+  const last = byFluence.length - 1;
+  const chosen = new Set(Array.from({ length: POINTS }, (_, i) => Math.round((last * i) / (POINTS - 1))));
+  const least = byFluence.reduce((best, next) => (next.cleared < best.cleared ? next : best));
+  return [...[...chosen].map((i) => byFluence[i]!.met), least.met];
+}

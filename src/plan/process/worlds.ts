@@ -1,0 +1,72 @@
+/**
+ * Possible worlds: what source, coating and metal may really be like, drawn from the ranges of their figures.
+ *
+ * A figure is spread triangularly in its logarithm, from low to high with the peak at its value. Figures are taken
+ * as independent of each other, and as the same all over one vessel. The draws are the points of the additive
+ * recurrence R_d, evenly spread and the same in every run (M. Roberts, "The unreasonable effectiveness of
+ * quasirandom sequences", 2018; from memory): u_j(n) = frac(½ + n/g^j), g the root of g^(d+1) = g + 1.
+ * World 0 is that of the middle figures.
+ */
+import { focusedSpot } from "../../beam/spot.ts";
+import type { Figure, Job } from "../../job/job.ts";
+
+export interface World {
+  /** w₀ (mm, 1/e² radius) and z_R (mm). */
+  readonly waistRadiusMm: number;
+  readonly rayleighMm: number;
+  /** T and δ_c in mm, F_c in J/cm²; null without a coating in the job. */
+  readonly coating: {
+    readonly thicknessMm: number;
+    readonly depthMm: number;
+    readonly threshold: number;
+  } | null;
+  /** F_m(1) in J/cm², and S. */
+  readonly metal: { readonly threshold: number; readonly incubation: number };
+}
+
+/** Drawn worlds; with the middle one there is one more. */
+export const DRAWS = 512;
+
+/** The middle world and DRAWS drawn ones. */
+export function worldsOf(job: Pick<Job, "source" | "lens" | "coating" | "metal">, draws = DRAWS): World[] {
+  const { source, lens, coating, metal } = job;
+  const figures = [
+    source.m2,
+    source.beamDiameterMm,
+    metal.thresholdJPerCm2,
+    metal.incubation,
+    ...(coating ? [coating.thicknessUm, coating.depthUm, coating.thresholdJPerCm2] : []),
+  ];
+  const world = (v: readonly number[]): World => {
+    const beam = { wavelengthNm: source.wavelengthNm, m2: v[0]!, beamDiameterMm: v[1]! };
+    const spot = focusedSpot(beam, lens.focalLengthMm);
+    return {
+      waistRadiusMm: spot.waistDiameterMm / 2,
+      rayleighMm: spot.rayleighMm,
+      metal: { threshold: v[2]!, incubation: v[3]! },
+      coating: coating ? { thicknessMm: v[4]! / 1000, depthMm: v[5]! / 1000, threshold: v[6]! } : null,
+    };
+  };
+  const g = golden(figures.length);
+  const drawn = Array.from({ length: draws }, (_, n) =>
+    world(figures.map((f, j) => quantile(f, (0.5 + (n + 1) / g ** (j + 1)) % 1))),
+  );
+  return [world(figures.map((f) => f.value)), ...drawn];
+}
+
+/** The root of g^(d+1) = g + 1, by its own iteration. */
+function golden(dimensions: number): number {
+  let g = 1.5;
+  for (let i = 0; i < 60; i++) g = (1 + g) ** (1 / (dimensions + 1));
+  return g;
+}
+
+/** Inverse of the distribution function of ln(figure), triangular. */
+export function quantile({ low, value, high }: Figure, u: number): number {
+  if (!(high > low)) return value;
+  const [a, c, b] = [Math.log(low), Math.log(value), Math.log(high)];
+  const left = (c - a) / (b - a);
+  return Math.exp(
+    u < left ? a + Math.sqrt(u * (b - a) * (c - a)) : b - Math.sqrt((1 - u) * (b - a) * (b - c)),
+  );
+}
