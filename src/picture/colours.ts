@@ -1,10 +1,14 @@
 /**
- * Colours of the pictures: viridis for falloff, and the five zones' styles.
+ * Colours of the pictures: viridis for falloff, and the zones' styles.
  *
  * Viridis: N. Smith, S. van der Walt, E. Firing, the perceptually uniform default map of matplotlib (CC0),
  * 256 entries; even steps look even, and it stays readable in grey and with colour-blind eyes.
  */
+import type { Outcome } from "../plan/process/process.ts";
 import type { Zone } from "../plan/zones.ts";
+
+/** The zones of the limits, and what the process likely makes of the ink within them. */
+export type DrawnZone = Zone | Exclude<Outcome, "clean">;
 
 /** Writes the colour of a value from 0 to 1 into out[at..at+2]; values outside take the end's colour. */
 export function viridis(value: number, out: Uint8Array, at = 0): void {
@@ -32,8 +36,10 @@ export interface ZoneStyle {
   readonly gap: number;
 }
 
-export const zoneStyles: Readonly<Record<Zone, ZoneStyle>> = {
+export const zoneStyles: Readonly<Record<DrawnZone, ZoneStyle>> = {
   usable: { word: "usable", shade: "#ffffff", shadeOpacity: 0, hatch: [], gap: 1 },
+  residue: { word: "residue", shade: "#005f8a", shadeOpacity: 0.1, hatch: [20], gap: 1.6 },
+  metal: { word: "metal at risk", shade: "#a3005f", shadeOpacity: 0.08, hatch: [0], gap: 2.4 },
   oblique: { word: "oblique", shade: "#8a5a00", shadeOpacity: 0.1, hatch: [45], gap: 1 },
   "out-of-depth": { word: "out of depth", shade: "#9c2f1c", shadeOpacity: 0.14, hatch: [-45], gap: 1 },
   "off-field": { word: "off field", shade: "#4a3a8c", shadeOpacity: 0.18, hatch: [0, 90], gap: 1.4 },

@@ -1,13 +1,22 @@
-/** The colour bar of relative fluence, 0 to 1. */
+/** The colour bar of a layer. */
 import { viridisHex } from "./colours.ts";
+import type { Layer } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, QUIET, SMALL, text } from "./parts.ts";
 import { tag } from "./svg.ts";
 
 /** A bar at (x, top), its numbers and its title to the right. */
-export function colourBar(x: number, top: number, height: number, lettering: Lettering): string {
+export function colourBar(
+  layer: Layer,
+  x: number,
+  top: number,
+  height: number,
+  lettering: Lettering,
+  titled = true,
+): string {
   const width = 30;
-  const y = (value: number): number => top + (1 - value) * height;
+  const clip = `bar-${layer.id}`;
+  const y = (place: number): number => top + (1 - place) * height;
   const steps = Array.from({ length: 256 }, (_, i) =>
     // Each step runs on under the next, so that no seam shows.
     tag("rect", {
@@ -19,21 +28,24 @@ export function colourBar(x: number, top: number, height: number, lettering: Let
     }),
   ).reverse();
   const parts = [
-    tag("clipPath", { id: "bar" }, tag("rect", { x, y: top, width, height })),
-    tag("g", { "clip-path": "url(#bar)" }, steps.join("")),
+    tag("clipPath", { id: clip }, tag("rect", { x, y: top, width, height })),
+    tag("g", { "clip-path": `url(#${clip})` }, steps.join("")),
     tag("rect", { x, y: top, width, height, fill: "none", stroke: INK, "stroke-width": 1.5 }),
   ];
-  for (let i = 0; i <= 5; i++) {
-    const value = i / 5;
-    parts.push(
-      line(x + width, y(value), x + width + 8, y(value)),
-      text(lettering, value.toFixed(1), { x: x + width + 16, y: y(value) + 9, size: SMALL }),
-    );
+  let last = Infinity;
+  for (const { value, words } of layer.ticks) {
+    const at = y(layer.place(value));
+    parts.push(line(x + width, at, x + width + 8, at));
+    // Numbers that would run into each other are left out.
+    if (last - at < 28 && value !== 1) continue;
+    last = at;
+    parts.push(text(lettering, words, { x: x + width + 16, y: at + 9, size: SMALL }));
   }
+  if (!titled) return parts.join("");
   parts.push(
     text(
       lettering,
-      "relative fluence φ",
+      layer.title,
       { x: x + width + 84, y: top + height / 2, size: SMALL, anchor: "middle", rotate: -90 },
       { fill: QUIET },
     ),

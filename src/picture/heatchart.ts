@@ -1,9 +1,9 @@
 /**
- * The chart under the heat map: relative fluence φ (solid, left scale) and defocus d (dashed, right scale, down
- * like the surface itself) across the vessel at the placement point, on the panel's own horizontal axis.
+ * The chart under the heat map: the layer's value (solid, left scale, with its range as a band where it has one) and
+ * defocus d (dashed, right scale, down like the surface itself) across the vessel at the placement point, on the panel's own horizontal axis.
  */
 import type { Plan } from "../plan/types.ts";
-import { fluenceAt } from "./field.ts";
+import type { Layer } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, measure, QUIET, RULE, SMALL, text } from "./parts.ts";
 import { ringData, tag } from "./svg.ts";
@@ -23,6 +23,7 @@ const DASH = "14 8";
 /** The chart's frame starts at `top`; its key stands above it. `titles` are the x of the two upright titles. */
 export function chartSvg(
   plan: Plan,
+  layer: Layer,
   view: View,
   top: number,
   lettering: Lettering,
@@ -33,7 +34,7 @@ export function chartSvg(
   const bottom = top + CHART_HEIGHT;
   const depth = plan.limits.usableDepthMm;
   const range = depthRange(plan);
-  const yPhi = (phi: number): number => bottom - phi * CHART_HEIGHT;
+  const yValue = (value: number): number => bottom - layer.place(value) * CHART_HEIGHT;
   const yDepth = (d: number): number => top + ((d - range.min) / (range.max - range.min)) * CHART_HEIGHT;
   const bandTop = Math.max(top, yDepth(-depth));
   const bandBottom = Math.min(bottom, yDepth(depth));
@@ -43,10 +44,10 @@ export function chartSvg(
       line(view.x(a), top, view.x(a), bottom, RULE, 1),
     ),
     line(left, yDepth(0), right, yDepth(0), DEFOCUS, 1.5),
-    ...scales(lettering, { left, right, top, bottom }, range, yPhi, yDepth, titles),
+    ...scales(lettering, { left, right, top, bottom }, layer, range, yValue, yDepth, titles),
   ];
   const columns = Array.from({ length: width + 1 }, (_, i) => left + i);
-  const phi = columns.map((x) => ({ x, y: yPhi(fluenceAt(plan, view.a(x), 0)) }));
+  const values = columns.map((x) => ({ x, y: yValue(layer.at(view.a(x), 0)) }));
   const defocus = columns.flatMap((x) => {
     const a = view.a(x);
     if (!(Math.abs(a) < plan.warp.surface.halfWidth)) return [];
@@ -57,8 +58,9 @@ export function chartSvg(
     tag(
       "g",
       { "clip-path": "url(#chart)", fill: "none", "stroke-width": 4, "stroke-linejoin": "round" },
-      tag("path", { d: ringData(defocus, false), stroke: DEFOCUS, "stroke-dasharray": DASH }) +
-        tag("path", { d: ringData(phi, false), stroke: PHI }),
+      rangeBand(layer, view, yValue) +
+        tag("path", { d: ringData(defocus, false), stroke: DEFOCUS, "stroke-dasharray": DASH }) +
+        tag("path", { d: ringData(values, false), stroke: PHI }),
     ),
     tag("rect", {
       x: left,
@@ -69,7 +71,7 @@ export function chartSvg(
       stroke: INK,
       "stroke-width": 1.5,
     }),
-    chartKey(plan, left, top - 16, lettering),
+    chartKey(plan, layer, left, top - 16, lettering),
     inkMeasure(plan, view, bottom, lettering),
   );
   return parts.join("");
@@ -89,18 +91,26 @@ function depthRange(plan: Plan): { min: number; max: number } {
 function scales(
   lettering: Lettering,
   frame: { left: number; right: number; top: number; bottom: number },
+  layer: Layer,
   range: { min: number; max: number },
-  yPhi: (phi: number) => number,
+  yValue: (value: number) => number,
   yDepth: (d: number) => number,
   titles: { readonly left: number; readonly right: number },
 ): string[] {
   const { left, right } = frame;
   const parts: string[] = [];
-  for (const phi of [0, 0.2, 0.4, 0.6, 0.8, 1]) {
-    parts.push(line(left - 10, yPhi(phi), left, yPhi(phi)));
-    const place = { x: left - 18, y: yPhi(phi) + 9, size: SMALL, anchor: "end" } as const;
-    parts.push(text(lettering, phi.toFixed(1), place, { fill: PHI }));
+  let last = Infinity;
+  for (const { value, words } of layer.ticks) {
+    const at = yValue(value);
+    parts.push(line(left - 10, at, left, at));
+    if (last - at < 26 && value !== 1) continue;
+    last = at;
+    const place = { x: left - 18, y: at + 9, size: SMALL, anchor: "end" } as const;
+    parts.push(text(lettering, words, place, { fill: PHI }));
   }
+  // What 1 means on a scale of multiples is worth a line.
+  if (layer.id === "removal" || layer.id === "metal")
+    parts.push(line(left, yValue(1), right, yValue(1), PHI, 1.5));
   const step = roundStep(((range.max - range.min) * 42) / CHART_HEIGHT);
   for (const d of ticks(range.min, range.max, step)) {
     parts.push(line(right, yDepth(d), right + 10, yDepth(d)));
@@ -110,24 +120,33 @@ function scales(
   const y = (frame.top + frame.bottom) / 2;
   const upright = { y, size: SMALL, anchor: "middle", rotate: -90 } as const;
   parts.push(
-    text(lettering, "φ", { ...upright, x: titles.left }, { fill: PHI }),
+    text(lettering, axisWords[layer.id], { ...upright, x: titles.left }, { fill: PHI }),
     text(lettering, "d (mm)", { ...upright, x: titles.right }, { fill: DEFOCUS }),
   );
   return parts;
 }
 
 /** Samples of the two lines and the band, with their words, in one row that starts at `left` or before it. */
-function chartKey(plan: Plan, left: number, y: number, lettering: Lettering): string {
+function chartKey(plan: Plan, layer: Layer, left: number, y: number, lettering: Lettering): string {
   const band = (x: number): string =>
     tag("rect", { x, y: y - 20, width: 48, height: 24, fill: BAND, stroke: QUIET, "stroke-width": 1 }) +
     line(x, y - 8, x + 48, y - 8, DEFOCUS, 1.5);
+  const ranged = layer.id === "removal" || layer.id === "metal";
+  const shade = (x: number): string =>
+    ranged ? tag("rect", { x, y: y - 20, width: 48, height: 24, fill: PHI, "fill-opacity": 0.18 }) : "";
   const items = [
-    { words: "relative fluence φ", sample: (x: number) => line(x, y - 8, x + 48, y - 8, PHI, 4) },
+    {
+      words: ranged ? `${layer.title}, 90 %` : layer.title,
+      sample: (x: number) => shade(x) + line(x, y - 8, x + 48, y - 8, PHI, 4),
+    },
     {
       words: "depth d below focus",
       sample: (x: number) => line(x, y - 8, x + 50, y - 8, DEFOCUS, 4, DASH),
     },
-    { words: `usable depth ±${plain(plan.limits.usableDepthMm, 1)} mm, focal plane`, sample: band },
+    {
+      words: `usable depth ±${plain(plan.limits.usableDepthMm, 1)} mm${ranged ? "" : ", focal plane"}`,
+      sample: band,
+    },
   ].map((item) => ({ ...item, wide: 60 + lettering.width(item.words, SMALL) }));
   const total = items.reduce((sum, item) => sum + item.wide, 0) + GAP * (items.length - 1);
   let x = Math.min(left, KEY_END - total);
@@ -139,6 +158,24 @@ function chartKey(plan: Plan, left: number, y: number, lettering: Lettering): st
     })
     .join("");
 }
+/** What 90 % of the cases lie between, as far as the layer has it. */
+function rangeBand(layer: Layer, view: View, yValue: (value: number) => number): string {
+  const upper: { x: number; y: number }[] = [];
+  const lower: { x: number; y: number }[] = [];
+  const steps = 60;
+  for (let i = 0; i <= steps; i++) {
+    const x = view.left + (view.width * i) / steps;
+    const range = layer.range(view.a(x));
+    if (!range) continue;
+    upper.push({ x, y: yValue(range.high) });
+    lower.push({ x, y: yValue(range.low) });
+  }
+  const d = ringData([...upper, ...lower.reverse()], true);
+  return d === "" ? "" : tag("path", { d, fill: PHI, "fill-opacity": 0.18 });
+}
+
+/** Upright beside the left scale. */
+const axisWords = { falloff: "φ", dose: "J/cm²", removal: "÷ thickness", metal: "÷ threshold" } as const;
 const GAP = 34;
 const KEY_END = 1160;
 

@@ -5,13 +5,13 @@
  */
 import type { Plan, Verdict } from "../plan/types.ts";
 import { downTenth } from "../plan/verdict.ts";
-import type { Zone } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
 import { paintField } from "./field.ts";
 import { colourBar } from "./heatbar.ts";
 import { CHART_FOOT, CHART_HEIGHT, CHART_KEY, chartSvg } from "./heatchart.ts";
 import { panelSvg, rulers, uprights } from "./heatpanel.ts";
-import { jobWords, reachWords, reasonWords } from "./jobwords.ts";
+import { jobWords, reachWords, reasonWords, settingsWords } from "./jobwords.ts";
+import { type Layer, type LayerId, layerOf } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { hatch, INK, line, MEDIUM, measure, QUIET, SMALL, text } from "./parts.ts";
 import { tag } from "./svg.ts";
@@ -21,7 +21,7 @@ import { boxRing, zoneKeyItems } from "./zonekey.ts";
 export interface HeatmapParts {
   readonly width: number;
   readonly height: number;
-  /** RGBA, row by row: white, and the field in viridis. */
+  /** RGBA, row by row: white, and the layer in viridis. */
   readonly field: Uint8Array;
   /** An SVG of the same size in px, to be laid over the raster. */
   readonly overlay: string;
@@ -35,10 +35,17 @@ const EDGE = 40;
 const LEFT = 130;
 const RIGHT = 176;
 const MAX_PANEL = 700;
+const USUAL_HEAD = 246;
 
-/** Draws the heat map; `title` is the artwork's name. */
-export function heatmap(plan: Plan, lettering: Lettering, title: string): HeatmapParts {
-  const head = headSvg(plan, lettering, title);
+/** Draws the heat map of one of `layerNames(plan)`; `title` is the artwork's name. */
+export function heatmap(
+  plan: Plan,
+  lettering: Lettering,
+  title: string,
+  layerId: LayerId = "falloff",
+): HeatmapParts {
+  const layer = layerOf(plan, layerId);
+  const head = headSvg(plan, lettering, title, keyWords(plan, layer));
   const reachY = head.bottom + 26;
   const crownY = reachY + 46;
   const view = viewOf(plan, {
@@ -46,13 +53,14 @@ export function heatmap(plan: Plan, lettering: Lettering, title: string): Heatma
     top: crownY + 10,
     maxWidth: WIDTH - LEFT - RIGHT,
     minHeight: 340,
-    maxHeight: MAX_PANEL,
+    // A longer head leaves the panel less.
+    maxHeight: MAX_PANEL - Math.max(0, head.bottom - USUAL_HEAD),
     border: 78,
   });
   const panelBottom = view.top + view.height;
   const chartTop = panelBottom + 88 + CHART_KEY;
   const chartBottom = chartTop + CHART_HEIGHT;
-  const panel = panelSvg(plan, view, lettering);
+  const panel = panelSvg(plan, layer, view, lettering);
   const key = zoneKey(plan, panel.zones, view.left, chartBottom + CHART_FOOT, lettering);
   const height = Math.ceil(key.bottom + EDGE);
   const right = view.left + view.width;
@@ -61,8 +69,8 @@ export function heatmap(plan: Plan, lettering: Lettering, title: string): Heatma
     head.svg,
     panel.svg,
     rulers(plan, view, lettering, titles.left),
-    colourBar(right + 26, view.top, view.height, lettering),
-    chartSvg(plan, view, chartTop, lettering, titles),
+    colourBar(layer, right + 26, view.top, view.height, lettering),
+    chartSvg(plan, layer, view, chartTop, lettering, titles),
     uprights(plan, view, crownY + 2, panelBottom, reachY - 10),
     uprights(plan, view, chartTop, chartBottom, chartTop),
     text(
@@ -76,7 +84,7 @@ export function heatmap(plan: Plan, lettering: Lettering, title: string): Heatma
     key.svg,
   ].join("\n");
   const field = new Uint8Array(4 * WIDTH * height).fill(255);
-  paintField(plan, view, field, WIDTH);
+  paintField(layer, view, field, WIDTH);
   const attributes = {
     xmlns: "http://www.w3.org/2000/svg",
     width: WIDTH,
@@ -89,9 +97,15 @@ export function heatmap(plan: Plan, lettering: Lettering, title: string): Heatma
 const badge: Record<Verdict, string> = { ready: "#1d6b3a", caution: "#8f4a00", stop: "#9b1c1c" };
 
 /** Name and verdict, the job in a line or two, and what the picture says in numbers. */
-function headSvg(plan: Plan, lettering: Lettering, title: string): { svg: string; bottom: number } {
+export function headSvg(
+  plan: Plan,
+  lettering: Lettering,
+  title: string,
+  key: string,
+  width = WIDTH,
+): { svg: string; bottom: number } {
   const wide = lettering.width(plan.verdict, 32, "bold") + 48;
-  const x = WIDTH - EDGE - wide;
+  const x = width - EDGE - wide;
   const parts = [
     text(lettering, lettering.fitted(title, x - EDGE - 30, 42, "bold"), {
       x: EDGE,
@@ -108,30 +122,24 @@ function headSvg(plan: Plan, lettering: Lettering, title: string): { svg: string
     ),
   ];
   let y = 124;
-  for (const words of wrapped(jobWords(plan), lettering, WIDTH - 2 * EDGE)) {
+  for (const words of wrapped([...jobWords(plan), ...settingsWords(plan)], lettering, width - 2 * EDGE)) {
     parts.push(text(lettering, words, { x: EDGE, y, size: MEDIUM }, { fill: QUIET }));
     y += 36;
   }
-  parts.push(text(lettering, keyWords(plan), { x: EDGE, y, size: MEDIUM }));
-  for (const words of reasonWords(plan, 2)) {
-    y += 36;
-    const place = { x: EDGE, y, size: MEDIUM, weight: "bold" } as const;
-    parts.push(
-      text(lettering, lettering.fitted(words, WIDTH - 2 * EDGE, MEDIUM, "bold"), place, {
-        fill: badge[plan.verdict],
-      }),
-    );
+  parts.push(text(lettering, lettering.fitted(key, width - 2 * EDGE, MEDIUM), { x: EDGE, y, size: MEDIUM }));
+  for (const reason of reasonWords(plan, 2)) {
+    for (const words of lettering.lines(reason, width - 2 * EDGE, MEDIUM, "bold", 2)) {
+      y += 36;
+      const place = { x: EDGE, y, size: MEDIUM, weight: "bold" } as const;
+      parts.push(text(lettering, words, place, { fill: badge[plan.verdict] }));
+    }
   }
   return { svg: parts.join(""), bottom: y + 14 };
 }
 
-function keyWords(plan: Plan): string {
-  const { falloff, reach } = plan;
-  const ink =
-    falloff.max > 0
-      ? `weakest ink φ = ${falloff.min.toFixed(2)}, strongest ${falloff.max.toFixed(2)}`
-      : "no ink faces the lens";
-  return `${ink}, reach ${downTenth(reach.aroundMm)} mm (${reach.limitedBy})`;
+function keyWords(plan: Plan, layer: Layer): string {
+  const { reach } = plan;
+  return `${layer.said}, reach ${downTenth(reach.aroundMm)} mm (${reach.limitedBy})`;
 }
 
 /** Words joined by a middle dot, on as many lines as they need. */
@@ -165,7 +173,7 @@ function reachMeasure(plan: Plan, view: View, y: number, lettering: Lettering): 
 /** One item for each zone that shows or holds ink: its hatch, its word, its share of the ink. */
 function zoneKey(
   plan: Plan,
-  shown: readonly Zone[],
+  shown: readonly DrawnZone[],
   left: number,
   top: number,
   lettering: Lettering,

@@ -6,14 +6,14 @@ import { areaPathsD } from "clipper2-ts";
 import { multiply, scale, translate } from "../geometry/affine.ts";
 import { transformPath } from "../geometry/path.ts";
 import type { Plan } from "../plan/types.ts";
-import type { Zone } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
-import { fluenceAt } from "./field.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
 import { levelWords, zoneWords } from "./heatwords.ts";
-import { type Grid, gridOf, isoline, roundLevels } from "./isolines.ts";
+import { type Grid, gridOf, isoline } from "./isolines.ts";
 import { aroundWords } from "./jobwords.ts";
+import type { Layer } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { pathData, roundedPath } from "./marks.ts";
+import { outcomeAreas } from "./outcomeareas.ts";
 import { DASH_DOT, DASHED, hatch, INK, line, QUIET, SMALL, text } from "./parts.ts";
 import { ringData, segmentsData, tag } from "./svg.ts";
 import { roundStep, ticks, tickText } from "./ticks.ts";
@@ -25,7 +25,7 @@ const VEIL = 0.78;
 /** Steps of the grid on which lines of equal φ are found, and the least mean width of a zone worth showing (px). */
 const GRID = 4;
 const SLIVER = 3;
-/** Lines of equal φ are chosen to stand no closer than this (px). */
+/** Lines of equal value are chosen to stand no closer than this (px). */
 const APART = 7;
 
 export interface Panel {
@@ -33,32 +33,37 @@ export interface Panel {
   readonly svg: string;
   readonly words: string;
   /** Zones that show, worst first. */
-  readonly zones: readonly Zone[];
+  readonly zones: readonly DrawnZone[];
 }
 
 /** Everything inside the view's frame, and the frame. */
-export function panelSvg(plan: Plan, view: View, lettering: Lettering): Panel {
-  const areas = shownAreas(plan, view);
+export function panelSvg(plan: Plan, layer: Layer, view: View, lettering: Lettering): Panel {
+  const areas = shownAreas(plan, layer, view);
   const zones = [...areas.keys()];
-  const phi = (x: number, y: number): number => fluenceAt(plan, view.a(x), view.b(y));
-  const grid = gridOf(view, GRID, phi);
-  const { levels, decimals } = roundLevels(grid, APART);
+  const value = (x: number, y: number): number => layer.at(view.a(x), view.b(y));
+  const grid = gridOf(view, GRID, value);
+  const { levels, words: worded } = layer.levels(grid, APART);
+  const name = (part: string): string => `${part}-${layer.id}`;
   const { left, top, width, height } = view;
   const frame = { x: left, y: top, width, height };
-  const inside = veil(plan, view, areas) + hatching(areas) + levelLines(grid, levels);
+  const inside = veil(plan, view, areas, name) + hatching(areas) + levelLines(grid, levels);
   const svg = [
-    tag("defs", {}, tag("clipPath", { id: "panel" }, tag("rect", frame))),
-    tag("g", { "clip-path": "url(#panel)" }, inside),
+    tag("defs", {}, tag("clipPath", { id: name("panel") }, tag("rect", frame))),
+    tag("g", { "clip-path": `url(#${name("panel")})` }, inside),
     tag("rect", { ...frame, fill: "none", stroke: INK, "stroke-width": 1.5 }),
   ].join("");
-  const words = levelWords(view, lettering, levels, decimals, phi) + zoneWords(plan, view, lettering, zones);
+  const words = levelWords(view, lettering, levels, worded, value) + zoneWords(plan, view, lettering, areas);
   return { svg, words, zones };
 }
 
+/** Which outcome a layer hatches. */
+const outcomeOn = { falloff: [], dose: [], removal: ["residue"], metal: ["metal"] } as const;
+
 /** The zones' areas in px, without slivers that nobody would see. */
-function shownAreas(plan: Plan, view: View): Map<Zone, Rings> {
-  const areas = new Map<Zone, Rings>();
-  for (const [zone, rings] of zoneAreas(plan, view.flat)) {
+function shownAreas(plan: Plan, layer: Layer, view: View): Map<DrawnZone, Rings> {
+  const areas = new Map<DrawnZone, Rings>();
+  const drawn = [...zoneAreas(plan, view.flat), ...outcomeAreas(plan, view.flat, outcomeOn[layer.id])];
+  for (const [zone, rings] of drawn) {
     const placed = rings.map((ring) => ring.map((p) => ({ x: view.x(p.x), y: view.y(p.y) })));
     if (Math.abs(areaPathsD(placed)) > SLIVER * view.height) areas.set(zone, placed);
   }
@@ -66,7 +71,12 @@ function shownAreas(plan: Plan, view: View): Map<Zone, Rings> {
 }
 
 /** White over everything but ink, the zones' shades under the same mask, and a fine rim around the ink. */
-function veil(plan: Plan, view: View, areas: ReadonlyMap<Zone, Rings>): string {
+function veil(
+  plan: Plan,
+  view: View,
+  areas: ReadonlyMap<DrawnZone, Rings>,
+  name: (part: string) => string,
+): string {
   const place = multiply(translate(view.x(0), view.y(0)), scale(view.scale));
   const fills: string[] = [];
   const lines: string[] = [];
@@ -79,10 +89,14 @@ function veil(plan: Plan, view: View, areas: ReadonlyMap<Zone, Rings>): string {
   const { left: x, top: y, width, height } = view;
   const mask = tag(
     "mask",
-    { id: "bare", maskUnits: "userSpaceOnUse", x, y, width, height },
+    { id: name("bare"), maskUnits: "userSpaceOnUse", x, y, width, height },
     tag("rect", { x, y, width, height, fill: "#ffffff" }) +
-      tag("g", { fill: "#000000" }, tag("use", { href: "#ink-fills" })) +
-      tag("g", { stroke: "#000000", "stroke-width": strokeWidth }, tag("use", { href: "#ink-lines" })),
+      tag("g", { fill: "#000000" }, tag("use", { href: `#${name("ink-fills")}` })) +
+      tag(
+        "g",
+        { stroke: "#000000", "stroke-width": strokeWidth },
+        tag("use", { href: `#${name("ink-lines")}` }),
+      ),
   );
   const shades = [...areas]
     .map(([zone, rings]) =>
@@ -99,20 +113,20 @@ function veil(plan: Plan, view: View, areas: ReadonlyMap<Zone, Rings>): string {
     tag(
       "defs",
       {},
-      tag("g", { id: "ink-fills" }, fills.join("")) +
-        tag("g", { id: "ink-lines", fill: "none" }, lines.join("")) +
+      tag("g", { id: name("ink-fills") }, fills.join("")) +
+        tag("g", { id: name("ink-lines"), fill: "none" }, lines.join("")) +
         mask,
     ),
-    tag("g", { mask: "url(#bare)" }, white + shades),
+    tag("g", { mask: `url(#${name("bare")})` }, white + shades),
     tag(
       "g",
       { fill: "none", stroke: INK, "stroke-width": 1, "stroke-opacity": 0.55 },
-      tag("use", { href: "#ink-fills" }),
+      tag("use", { href: `#${name("ink-fills")}` }),
     ),
   ].join("");
 }
 
-const hatching = (areas: ReadonlyMap<Zone, Rings>): string =>
+const hatching = (areas: ReadonlyMap<DrawnZone, Rings>): string =>
   [...areas]
     .map(
       ([zone, rings]) =>
@@ -126,7 +140,7 @@ const hatching = (areas: ReadonlyMap<Zone, Rings>): string =>
     )
     .join("");
 
-/** Lines of equal φ, each on a faint white rim so that they show on dark ink too. */
+/** Lines of equal value, each on a faint white rim so that they show on dark ink too. */
 function levelLines(grid: Grid, levels: readonly number[]): string {
   const d = levels.map((level) => segmentsData(isoline(grid, level))).join("");
   if (d === "") return "";

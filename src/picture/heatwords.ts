@@ -1,11 +1,11 @@
-/** Words inside the heat map's panel: the values of the lines of equal φ, and the names of the zones. */
+/** Words inside a heat map's panel: the values of the lines of equal value, and the names of the zones. */
 import type { Plan } from "../plan/types.ts";
-import { type Zone, zoneAt } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
 import { crossings } from "./isolines.ts";
 import type { Lettering } from "./lettering.ts";
 import { SMALL, text } from "./parts.ts";
 import type { View } from "./view.ts";
+import type { Rings } from "./zoneareas.ts";
 
 /** Middle of the row of words above and below the ink, from the panel's edge (px). */
 const LABEL_ROW = 30;
@@ -15,14 +15,14 @@ export function levelWords(
   view: View,
   lettering: Lettering,
   levels: readonly number[],
-  decimals: number,
-  phi: (x: number, y: number) => number,
+  worded: (level: number) => string,
+  value: (x: number, y: number) => number,
 ): string {
   const columns = Float64Array.from({ length: view.width }, (_, i) => view.left + i + 0.5);
   const middle = view.x(0);
   const rows = [LABEL_ROW - 4, LABEL_ROW + 30].map((down) => {
     const y = view.top + down;
-    const values = columns.map((x) => phi(x, y));
+    const values = columns.map((x) => value(x, y));
     return { y, values, taken: [] as { x: number; half: number }[] };
   });
   const wanted = levels
@@ -30,7 +30,7 @@ export function levelWords(
     .sort((p, q) => Math.abs(p.x - middle) - Math.abs(q.x - middle));
   let svg = "";
   for (const { nth, level } of wanted) {
-    const words = level.toFixed(decimals);
+    const words = worded(level);
     const half = lettering.width(words, SMALL) / 2 + 5;
     for (const { y, values, taken } of rows) {
       const x = crossings(columns, values, level)[nth];
@@ -45,12 +45,17 @@ export function levelWords(
 }
 
 /** Each zone's word: level in the row below the ink where it fits, else upright in the middle of the panel. */
-export function zoneWords(plan: Plan, view: View, lettering: Lettering, zones: readonly Zone[]): string {
+export function zoneWords(
+  plan: Plan,
+  view: View,
+  lettering: Lettering,
+  areas: ReadonlyMap<DrawnZone, Rings>,
+): string {
   const bottom = view.top + view.height - LABEL_ROW;
   const middle = view.top + view.height / 2;
-  const runs = { bottom: zoneRuns(plan, view, bottom), middle: zoneRuns(plan, view, middle) };
+  const runs = { bottom: zoneRuns(areas, bottom), middle: zoneRuns(areas, middle) };
   let svg = "";
-  for (const zone of zones) {
+  for (const zone of areas.keys()) {
     const { word } = zoneStyles[zone];
     const long = lettering.width(word, SMALL, "bold");
     const put = (x: number, y: number, rotate: number): void => {
@@ -81,20 +86,24 @@ function clear(plan: Plan, view: View, run: Run, room: number): number {
 }
 
 interface Run {
-  readonly zone: Zone;
+  readonly zone: DrawnZone;
   readonly from: number;
   readonly to: number;
 }
 
-/** Stretches of one zone each along a row of the view, to 2 px. */
-function zoneRuns(plan: Plan, view: View, y: number): Run[] {
-  const runs: { zone: Zone; from: number; to: number }[] = [];
-  const b = view.b(y);
-  for (let x = view.left; x < view.left + view.width; x += 2) {
-    const zone = zoneAt(plan.warp, plan.limits, view.a(x + 1), b);
-    const last = runs.at(-1);
-    if (last?.zone === zone) last.to = x + 2;
-    else runs.push({ zone, from: x, to: x + 2 });
+/** Stretches of the zones along a level line at y: where it crosses their rings, by even-odd. */
+function zoneRuns(areas: ReadonlyMap<DrawnZone, Rings>, y: number): Run[] {
+  const runs: Run[] = [];
+  for (const [zone, rings] of areas) {
+    const at: number[] = [];
+    for (const ring of rings) {
+      ring.forEach((p, i) => {
+        const q = ring[(i + 1) % ring.length]!;
+        if (p.y <= y !== q.y <= y) at.push(p.x + ((y - p.y) / (q.y - p.y)) * (q.x - p.x));
+      });
+    }
+    at.sort((p, q) => p - q);
+    for (let i = 0; i + 1 < at.length; i += 2) runs.push({ zone, from: at[i]!, to: at[i + 1]! });
   }
   return runs;
 }

@@ -17,6 +17,19 @@ export function jobWords(plan: Plan): string[] {
   ];
 }
 
+/** The settings and the coating, where the job has them. */
+export function settingsWords({ job }: Pick<Plan, "job">): string[] {
+  const { settings: s, coating } = job;
+  if (!s) return [];
+  const share = job.source.meanPowerW ? ` of ${plain(job.source.meanPowerW, 1)}` : "";
+  const passes = s.passes === 1 ? "" : `, ${s.passes} passes`;
+  return [
+    `${plain(s.powerW, 2)}${share} W, ${plain(s.speedMmS, 1)} mm/s, ${plain(s.frequencyKHz, 2)} kHz`,
+    `pitch ${plain(s.pitchMm, 4)} mm at ${s.anglesDeg.map((a) => `${plain(a, 1)}°`).join(", ")}${passes}`,
+    ...(coating ? [`coating ${coating.id}`] : []),
+  ];
+}
+
 /** The reach, and that the focus would have to be set for it. */
 export const reachWords = (plan: Plan): string =>
   `reach ${downTenth(plan.reach.aroundMm)} mm, focus set for it`;

@@ -71,6 +71,23 @@ export class Lettering {
     return short(characters, fits);
   }
 
+  /** The text on so many lines, broken at spaces; what the last has no room for ends in an ellipsis. */
+  lines(text: string, room: number, size: number, weight: Weight, most: number): string[] {
+    const words = cleaned(text).split(" ");
+    const lines: string[] = [];
+    let line = words[0] ?? "";
+    for (let i = 1; i < words.length; i++) {
+      const joined = `${line} ${words[i]}`;
+      if (lines.length === most - 1) line = joined;
+      else if (this.width(joined, size, weight) <= room) line = joined;
+      else {
+        lines.push(line);
+        line = words[i]!;
+      }
+    }
+    return [...lines, line].map((one) => this.fitted(one, room, size, weight));
+  }
+
   /** SVG path data of the text's outlines, to be filled nonzero. */
   path(text: string, place: TextPlace): string {
     const { x, y, size, anchor = "start", weight = "regular", rotate = 0, decimals = 2 } = place;

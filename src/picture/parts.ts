@@ -1,6 +1,5 @@
 /** Small parts that the heat map's panels share: text, lines, arrowheads, zone hatching, and their measures. */
-import type { Zone } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
 import type { Lettering, TextPlace } from "./lettering.ts";
 import { segmentsData, tag } from "./svg.ts";
 import { hatchLines, type Rings } from "./zoneareas.ts";
@@ -74,7 +73,7 @@ export function measure(x1: number, x2: number, y: number, stroke: string = INK)
 const HATCH = 15;
 
 /** A zone's hatch over rings in px. */
-export function hatch(zone: Zone, rings: Rings, gap: number = HATCH, width = 1.4): string {
+export function hatch(zone: DrawnZone, rings: Rings, gap: number = HATCH, width = 1.4): string {
   const style = zoneStyles[zone];
   const d = style.hatch.map((angle) => segmentsData(hatchLines(rings, angle, gap * style.gap))).join("");
   return d === ""

@@ -1,18 +1,27 @@
 /** The key of zones: which to list, in words, with their share of the ink. */
+
+import { zonesWithOutcome } from "../plan/process/section.ts";
 import type { Plan } from "../plan/types.ts";
-import { type Zone, zoneNames } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
+import { zoneNames } from "../plan/zones.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
 
 export interface KeyItem {
-  readonly zone: Zone;
+  readonly zone: DrawnZone;
   readonly words: string;
 }
 
 /** Zones that show in a picture or hold ink, mildest first. */
-export function zoneKeyItems(plan: Pick<Plan, "zones">, shown: readonly Zone[]): KeyItem[] {
-  return zoneNames.flatMap((zone) => {
-    const share = plan.zones.find((z) => z.zone === zone)?.share ?? 0;
-    if (zone === "usable" || !(shown.includes(zone) || share > 0)) return [];
+export function zoneKeyItems(plan: Pick<Plan, "zones" | "forecast">, shown: readonly DrawnZone[]): KeyItem[] {
+  const rows = zonesWithOutcome(plan.zones, plan.forecast);
+  const names: readonly DrawnZone[] = [...zoneNames, "residue", "metal"];
+  return names.flatMap((zone) => {
+    const share = rows.find((z) => z.zone === zone)?.share ?? 0;
+    const limit = zoneNames.some((name) => name === zone);
+    if (zone === "usable") return [];
+    // What the process makes of the ink is told only where it is drawn.
+    if (!(shown.includes(zone) || (limit && share > 0))) return [];
+    if (!limit)
+      return [{ zone, words: `${zoneStyles[zone].word}, likely (uncalibrated): ${amount(share * 100)}` }];
     // Depth is counted from this job's focus; the reach is what the best focus for it would allow.
     const where = zone === "out-of-depth" ? `${zoneStyles[zone].word} at this focus` : zoneStyles[zone].word;
     return [{ zone, words: `${where}: ${amount(share * 100)}` }];

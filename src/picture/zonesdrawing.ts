@@ -6,11 +6,11 @@
 import type { Box } from "../geometry/path.ts";
 import type { ThinKind } from "../plan/thin/thin.ts";
 import type { Plan } from "../plan/types.ts";
-import type { Zone } from "../plan/zones.ts";
-import { zoneStyles } from "./colours.ts";
-import { aroundWords, jobWords, reachWords, reasonWords } from "./jobwords.ts";
+import { type DrawnZone, zoneStyles } from "./colours.ts";
+import { aroundWords, jobWords, reachWords, reasonWords, settingsWords } from "./jobwords.ts";
 import type { Lettering, TextPlace } from "./lettering.ts";
 import { pathData, roundedPath } from "./marks.ts";
+import { outcomeAreas } from "./outcomeareas.ts";
 import { ringData, segmentsData, tag } from "./svg.ts";
 import { thinKeySvg, thinKinds, thinSvg, thinWords } from "./thinplaces.ts";
 import { plain, roundStep, ticks, tickText } from "./ticks.ts";
@@ -29,12 +29,17 @@ interface Sheet {
   readonly type: number;
   readonly hair: number;
   readonly hatch: number;
+  /** Lines below the title: the job, and the gravest reason in bold. */
+  readonly lines: readonly { readonly words: string; readonly bold: boolean }[];
 }
 
 /** Draws the zones over the ink; `title` is the artwork's name. */
 export function zonesSvg(plan: Plan, lettering: Lettering, title: string): string {
-  const sheet = sheetOf(plan);
-  const areas = zoneAreas(plan, sheet.body);
+  const sheet = sheetOf(plan, lettering);
+  const areas = new Map<DrawnZone, Rings>([
+    ...zoneAreas(plan, sheet.body),
+    ...outcomeAreas(plan, sheet.body, ["residue", "metal"]),
+  ]);
   const key = keyRows(keyEntries(plan, [...areas.keys()], sheet), sheet, lettering);
   const name = freeNames(plan);
   const group = (id: string, content: string): string =>
@@ -70,7 +75,7 @@ export function zonesSvg(plan: Plan, lettering: Lettering, title: string): strin
   return `<?xml version="1.0" encoding="UTF-8"?>\n${root}\n`;
 }
 
-function sheetOf(plan: Plan): Sheet {
+function sheetOf(plan: Plan, lettering: Lettering): Sheet {
   const { box } = plan.ink;
   const half = Math.min(plan.reach.aroundMm / 2, plan.warp.surface.halfWidth);
   const wide = Math.max(box.maxX, half) - Math.min(box.minX, -half);
@@ -83,13 +88,24 @@ function sheetOf(plan: Plan): Sheet {
     minY: tenth(Math.min(box.minY, 0) - pad, Math.floor),
     maxY: tenth(Math.max(box.maxY, 0) + pad, Math.ceil),
   };
+  const room = body.maxX - body.minX;
+  const told = (words: readonly string[], bold: boolean, most: number) =>
+    words.flatMap((one) =>
+      lettering
+        .lines(one, room, type, bold ? "bold" : "regular", most)
+        .map((line) => ({ words: line, bold })),
+    );
+  const lines = [
+    ...told([[...jobWords(plan), ...settingsWords(plan)].join("  ·  ")], false, 3),
+    ...told(reasonWords(plan, 1), true, 2),
+  ];
   const page = {
     minX: tenth(body.minX - type, Math.floor),
     maxX: tenth(body.maxX + type, Math.ceil),
-    minY: tenth(body.minY - (7.2 + 1.4 * reasonWords(plan, 1).length) * type, Math.floor),
+    minY: tenth(body.minY - (5.8 + 1.4 * lines.length) * type, Math.floor),
     maxY: tenth(body.maxY + 4.4 * type, Math.ceil),
   };
-  return { body, page, type, hair: type / 18, hatch: type * 0.8 };
+  return { body, page, type, hair: type / 18, hatch: type * 0.8, lines };
 }
 
 /** Group names that no shape of the artwork has taken. */
@@ -130,11 +146,11 @@ function words(lettering: Lettering, text: string, place: TextPlace, rim = 0): s
 }
 
 /** Shade, hatch, outline and words of one zone. */
-const zoneSvg = (zone: Zone, rings: Rings, sheet: Sheet, lettering: Lettering): string =>
+const zoneSvg = (zone: DrawnZone, rings: Rings, sheet: Sheet, lettering: Lettering): string =>
   zoneFill(zone, rings, sheet) +
   rings.map((ring) => zoneWord(zoneStyles[zone].word, ring, sheet, lettering)).join("");
 
-function zoneFill(zone: Zone, rings: Rings, sheet: Sheet): string {
+function zoneFill(zone: DrawnZone, rings: Rings, sheet: Sheet): string {
   const style = zoneStyles[zone];
   const outline = rings.map((ring) => ringData(ring, true, DECIMALS)).join("");
   const lines = style.hatch.map((angle) =>
@@ -255,7 +271,7 @@ interface KeyEntry {
   sample(x: number, y: number): string;
 }
 
-function keyEntries(plan: Plan, shown: readonly Zone[], sheet: Sheet): KeyEntry[] {
+function keyEntries(plan: Plan, shown: readonly DrawnZone[], sheet: Sheet): KeyEntry[] {
   const { type, hair } = sheet;
   const zones = zoneKeyItems(plan, shown).map((item) => ({
     words: item.words,
@@ -316,18 +332,16 @@ function titleSvg(plan: Plan, sheet: Sheet, lettering: Lettering, title: string)
   const right = lettering.width(plan.verdict, size, "bold");
   const room = body.maxX - body.minX - right - size;
   const y = page.minY + 2 * type;
-  const wide = body.maxX - body.minX;
-  const lines = [jobWords(plan).join("  ·  "), ...reasonWords(plan, 1)];
   return (
     words(lettering, lettering.fitted(title, room, size, "bold"), { x: body.minX, y, size, weight: "bold" }) +
     words(lettering, plan.verdict, { x: body.maxX, y, size, anchor: "end", weight: "bold" }) +
-    lines
-      .map((line, i) =>
-        words(lettering, lettering.fitted(line, wide, type, i > 0 ? "bold" : "regular"), {
+    sheet.lines
+      .map(({ words: line, bold }, i) =>
+        words(lettering, line, {
           x: body.minX,
           y: y + (1.6 + 1.4 * i) * type,
           size: type,
-          weight: i > 0 ? "bold" : "regular",
+          weight: bold ? "bold" : "regular",
         }),
       )
       .join("")
