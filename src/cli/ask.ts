@@ -1,6 +1,7 @@
 /** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
 import { dirname, resolve } from "node:path";
 import type { InkAsked, Job, JobFile } from "../job/job.ts";
+import { lensOf } from "../job/profiles.ts";
 import { readJobFile, resolveInk, resolveJob } from "../job/resolve.ts";
 import { JobError, type Problem } from "../problem.ts";
 import { checkFolder, readInput, sha256 } from "./files.ts";
@@ -15,6 +16,8 @@ export interface Asked {
   readonly asJson: boolean;
   /** True where some figure of the lens is still the profile's. */
   readonly genericLens: boolean;
+  /** All stored lenses, to try where the job's own does not do. */
+  readonly lenses: readonly Job["lens"][];
 }
 
 /** Everything that was asked, checked as far as it can be without reading the artwork's content. */
@@ -40,7 +43,8 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
   const genericLens =
     job.lens.workingDistanceMm === profile?.workingDistanceMm.value ||
     String(job.lens.pivotMm) === String(profile?.pivotMm.value);
-  return { job, artPath, bytes, problems, asJson: options.json === true, genericLens };
+  const lenses = profiles.lenses.map(lensOf);
+  return { job, artPath, bytes, problems, asJson: options.json === true, genericLens, lenses };
 }
 
 /** Font paths in a job file are relative to it. */
@@ -94,7 +98,8 @@ function artworkPath(
   );
 }
 
-function jobFrom(path: string): JobFile {
+/** A job file, read and checked. */
+export function jobFrom(path: string): JobFile {
   const text = readInput(path, "a job file")
     .toString("utf8")
     .replace(/^\uFEFF/, "");

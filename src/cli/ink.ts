@@ -10,7 +10,8 @@ import { named, readArt } from "./art.ts";
 import type { InkAskedOf } from "./ask.ts";
 import { writeAll } from "./files.ts";
 import { startProgress } from "./progress.ts";
-import { problemRows, row } from "./summary.ts";
+import { row } from "./rows.ts";
+import { problemRows } from "./summary.ts";
 
 /** Of strokes' outlines, mm on the page. */
 const TOLERANCE_MM = 0.0005;

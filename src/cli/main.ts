@@ -4,7 +4,7 @@
  */
 import { readFileSync } from "node:fs";
 import { Command, CommanderError } from "commander";
-import { addInkOptions, addJobOptions } from "./options.ts";
+import { addCarryOptions, addInkOptions, addJobOptions, addReachOptions } from "./options.ts";
 
 const help = `
 Exit codes: 0 ready or caution; 3 stop: do not mark it as it is (files are still written, marked);
@@ -41,12 +41,14 @@ export async function main(argv: readonly string[]): Promise<number> {
       .argument("[ART.svg]", "the artwork (may be left out where the job file names it)")
       .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
   )
+    .option("--layer <LAYER>", "what the heat map shows: falloff, dose, removal or metal (default falloff)")
     .option("--no-pictures", "leave the heat map and the zones drawing out")
     .action(async (art: string | undefined, options: Record<string, unknown>) => {
       const { ask } = await import("./ask.ts");
       const asked = ask(art, options);
-      const { prepare } = await import("./prepare.ts");
-      code = await prepare(asked, options.out as string, options.pictures !== false);
+      const { layerAsked, prepare } = await import("./prepare.ts");
+      const layer = layerAsked(options.layer as string | undefined, asked.job);
+      code = await prepare(asked, options.out as string, options.pictures === false ? "none" : { layer });
     });
 
   addJobOptions(
@@ -72,6 +74,24 @@ export async function main(argv: readonly string[]): Promise<number> {
     const asked = askInk(art, options);
     const { ink } = await import("./ink.ts");
     code = await ink(asked, options.out as string);
+  });
+
+  addReachOptions(
+    program
+      .command("reach")
+      .description("compare all lenses: how wide artwork may be on a vessel, and at which focus")
+      .option("--csv", "the table as CSV on standard output, nothing else there")
+      .option("--out <DIR>", "folder for the table as CSV and JSON and a chart; made if it is missing"),
+  ).action(async (options: Record<string, unknown>) => {
+    const { reach } = await import("./reach.ts");
+    await reach(options);
+  });
+
+  addCarryOptions(
+    program.command("carry").description("carry settings that worked on one source and lens to another"),
+  ).action(async (options: Record<string, unknown>) => {
+    const { carrySettings } = await import("./carry.ts");
+    carrySettings(options);
   });
 
   program

@@ -303,6 +303,31 @@ export function addJobOptions(command: Command): Command {
   return command;
 }
 
+/** What decides the reach but for the lens: that one is compared. */
+const reachFlags = [
+  ...["--diameter", "--circumference", "--fidelity", "--axis", "--usable-depth", "--max-incidence"],
+  ...["--source", "--beam-diameter", "--m2", "--wavelength", "--column-travel", "--rest-height"],
+];
+
+export function addReachOptions(command: Command): Command {
+  command.option("--job <JOB.json>", "a job file; options override it");
+  command.option("--json", "the table as JSON on standard output, nothing else there");
+  for (const spec of specs) if (reachFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
+  return command;
+}
+
+/** Settings that worked and where. */
+const carryFlags = ["--lens", "--power", "--speed", "--frequency", "--pitch", "--angles", "--passes"];
+
+export function addCarryOptions(command: Command): Command {
+  command.option("--from <ID|60W>", "the source that the settings worked on: a profile, or its mean power");
+  for (const spec of specs) if (carryFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
+  command.requiredOption("--to <ID|30W>", "the source to carry them to");
+  command.option("--to-lens <ID>", "the lens to carry them to (default: the same)");
+  command.option("--job <JOB.json>", "a job file with source, lens and settings; options override it");
+  return command.option("--json", "the answer as JSON on standard output, nothing else there");
+}
+
 /** The options that say what the ink is, and those every command on artwork has. */
 export function addInkOptions(command: Command): Command {
   command.option("--job <JOB.json>", "a job file; options override it");

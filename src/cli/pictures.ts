@@ -2,14 +2,19 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { heatmap } from "../picture/heatmap.ts";
+import type { LayerId } from "../picture/layers.ts";
+import { layerSheet } from "../picture/layersheet.ts";
 import { Lettering } from "../picture/lettering.ts";
 import { zonesSvg } from "../picture/zonesdrawing.ts";
 import type { Plan } from "../plan/types.ts";
-import { heatmapPng } from "./png.ts";
+import { layeredPng } from "./png.ts";
+
+export { drawingPng } from "./png.ts";
 
 const scripts = ["latin", "latin-ext", "greek", "cyrillic"];
 
-function lettering(): Lettering {
+/** The fonts that ship; unpacked only when a character is not found in those before. */
+export function lettering(): Lettering {
   const { resolve } = createRequire(import.meta.url);
   const load = (weight: number): Uint8Array[] =>
     scripts.map((s) =>
@@ -18,6 +23,8 @@ function lettering(): Lettering {
   return new Lettering({ regular: load(400), bold: load(700) });
 }
 
-export const heatmapPicture = (plan: Plan, title: string): Promise<Buffer> =>
-  heatmapPng(heatmap(plan, lettering(), title));
+export const heatmapPicture = (plan: Plan, title: string, layer: LayerId): Promise<Buffer> =>
+  layeredPng(heatmap(plan, lettering(), title, layer));
+export const layersPicture = (plan: Plan, title: string): Promise<Buffer> =>
+  layeredPng(layerSheet(plan, lettering(), title));
 export const zonesPicture = (plan: Plan, title: string): string => zonesSvg(plan, lettering(), title);

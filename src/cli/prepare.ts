@@ -1,10 +1,12 @@
 /** `prepare` and `check`: job and artwork in, files or a verdict out. */
 import { basename, extname, relative, resolve } from "node:path";
 import type { Job } from "../job/job.ts";
+import { type LayerId, layerIds } from "../picture/layers.ts";
 import { marksSvg } from "../picture/marks.ts";
 import { planJob } from "../plan/plan.ts";
 import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
+import { JobError } from "../problem.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
 import { type Output, sha256, writeAll } from "./files.ts";
@@ -18,21 +20,53 @@ export async function check(asked: Asked): Promise<number> {
   return exitCode(plan);
 }
 
-export async function prepare(asked: Asked, folder: string, pictures: boolean): Promise<number> {
+/** What is drawn: nothing, or the heat map of a layer with all else. */
+export type Pictures = "none" | { readonly layer: LayerId };
+
+/** Reads `--layer`; throws JobError where the job has nothing to work the layer out of. */
+export function layerAsked(layer: string | undefined, job: Job): LayerId {
+  const id = layerIds.find((one) => one === (layer ?? "falloff"));
+  if (!id) {
+    throw new JobError("option-value", `--layer cannot be "${layer}"`, `give one of ${layerIds.join(", ")}`);
+  }
+  if (id !== "falloff" && !job.settings) {
+    throw new JobError(
+      "layer-without-settings",
+      `--layer ${id} needs the settings`,
+      "give --power, --speed, --frequency and --pitch",
+    );
+  }
+  if (id === "removal" && !job.coating) {
+    throw new JobError(
+      "layer-without-coating",
+      "--layer removal needs the coating",
+      "give --coating, see: fallaway profiles coatings",
+    );
+  }
+  return id;
+}
+
+export async function prepare(asked: Asked, folder: string, pictures: Pictures): Promise<number> {
   const { plan, progress } = await run(asked);
   const name = basename(asked.artPath, extname(asked.artPath));
   const title = basename(asked.artPath);
   const outputs: (Output & { kind: FileEntry["kind"] })[] = [];
   progress.step("writing the marks");
   outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
-  if (pictures) {
+  if (pictures !== "none") {
     progress.step("drawing the pictures");
-    const { heatmapPicture, zonesPicture } = await import("./pictures.ts");
-    outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: await heatmapPicture(plan, title) });
+    const { heatmapPicture, layersPicture, zonesPicture } = await import("./pictures.ts");
+    const heat = await heatmapPicture(plan, title, pictures.layer);
+    outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: heat });
+    if (plan.forecast)
+      outputs.push({ kind: "layers", name: `${name}.layers.png`, data: await layersPicture(plan, title) });
     outputs.push({ kind: "zones", name: `${name}.zones.svg`, data: zonesPicture(plan, title) });
   }
-  // Without pictures, those of an earlier run would show another job's verdict.
-  const stale = pictures ? [] : [`${name}.heatmap.png`, `${name}.zones.svg`];
+  // Pictures of an earlier run that this one does not draw would show another job's verdict.
+  const drawn = new Set(outputs.map((o) => o.name));
+  const stale = ["heatmap.png", "layers.png", "zones.svg"]
+    .map((end) => `${name}.${end}`)
+    .filter((one) => !drawn.has(one));
   const from = (path: string): string => relative(resolve(folder), resolve(path)).replaceAll("\\", "/");
   // The schema first, then the artwork, so that a repeated run writes the same bytes.
   const { schema, artwork: _, ...rest } = asked.job;
@@ -71,7 +105,12 @@ async function run(asked: Asked): Promise<{ plan: Plan; progress: ReturnType<typ
   const progress = startProgress(bytes.length > LARGE);
   try {
     const artwork = await readArt(asked, progress.step, (drawing) => pageTolerance(drawing, job));
-    const plan = planJob({ ...artwork, problems: [...problems, ...artwork.problems] }, job, progress.step);
+    const plan = planJob(
+      { ...artwork, problems: [...problems, ...artwork.problems] },
+      job,
+      progress.step,
+      asked.lenses,
+    );
     return { plan, progress };
   } catch (error) {
     progress.stop();

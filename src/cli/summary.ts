@@ -5,6 +5,8 @@ import type { Plan } from "../plan/types.ts";
 import { downTenth } from "../plan/verdict.ts";
 import type { Problem } from "../problem.ts";
 import { byKind, placeOf } from "./places.ts";
+import { columnRows, processRows } from "./processrows.ts";
+import { careRows, row } from "./rows.ts";
 
 export function summary(plan: Plan, report: Report, folder: string | null, genericLens: boolean): string {
   const lines = [
@@ -12,16 +14,11 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
     ...figures(plan, report, genericLens),
     ...problemRows(report.reasons as readonly Problem[]),
     ...(folder === null ? [] : whatToLoad(report, folder)),
-    row(
-      "take care",
-      `class 4 laser on bright curved metal: closed enclosure, eyewear for ${plan.job.source.wavelengthNm} nm, extraction;`,
-    ),
-    row("", "local codes, the laser safety officer and the makers' data go first"),
+    ...careRows(plan.job.source.wavelengthNm),
   ];
   return `${lines.join("\n")}\n`;
 }
 
-export const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 /** Fixed decimals, and no minus before a zero. */
 const fixed = (v: number, digits: number): string => {
@@ -36,7 +33,7 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   const below = focus.belowCrownMm;
   const share = focus.fractionOfDrop;
   const inDrop = share !== null && share >= 0 && share <= 2 ? ` (${percent(share)} of the ink's drop)` : "";
-  const usable = report.zones.some((z) => z.zone === "usable" && z.share > 0);
+  const usable = beyondLimits(report).reduce((rest, z) => rest - z.share, 1) > 1e-9;
   const list = [
     row(
       "width",
@@ -76,13 +73,18 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
       ),
     );
   }
-  const beyond = report.zones.filter((z) => z.zone !== "usable" && z.share > 0);
+  list.push(...columnRows(report), ...processRows(report));
+  const beyond = beyondLimits(report);
   if (beyond.length > 0) {
     const shares = beyond.map((z) => `${z.zone} ${z.share < 0.001 ? "<0.1" : fixed(100 * z.share, 1)} %`);
     list.push(row("zones", `${shares.join(", ")}${usable ? "" : "; no ink is usable"}`));
   }
   return list;
 }
+
+/** Zones with ink that no limit lets be marked. */
+const beyondLimits = (report: Report): Report["zones"] =>
+  report.zones.filter((z) => !["usable", "residue", "metal", "clean"].includes(z.zone) && z.share > 0);
 
 /** Problems with their places and what to do about them; of many of one kind the first ones. */
 export function problemRows(problems: readonly Problem[]): string[] {
@@ -110,8 +112,7 @@ function whatToLoad(report: Report, folder: string): string[] {
         `${note}${join(folder, load.path)}, box centre at ${centre(box.centreMm)} from the optical axis`,
       ),
     );
-    const partly = report.zones.some((z) => z.zone !== "usable" && z.share > 0);
-    if (partly && box.usable)
+    if (beyondLimits(report).length > 0 && box.usable)
       list.push(row("", `its group usable alone: box centre at ${centre(box.usable.centreMm)}`));
   }
   list.push(row("files", `${report.files.length + 1} in ${folder}`));

@@ -5,7 +5,7 @@ import { PNG } from "pngjs";
 import sharp from "sharp";
 import { describe, expect, test } from "vitest";
 import { relativeFluence } from "../../src/beam/spot.ts";
-import { heatmapPng } from "../../src/cli/png.ts";
+import { layeredPng } from "../../src/cli/png.ts";
 import type { JobFile } from "../../src/job/job.ts";
 import { viridisHex, viridisIndex } from "../../src/picture/colours.ts";
 import { heatmap } from "../../src/picture/heatmap.ts";
@@ -31,7 +31,7 @@ function fluence(plan: Plan, a: number, b: number): number {
 test("ink has the colour of its relative fluence", async () => {
   const plan = await planOf(discs, { vessel: { diameterMm: 82 } });
   const parts = heatmap(plan, letters, "discs");
-  const png = PNG.sync.read(await heatmapPng(parts));
+  const png = PNG.sync.read(await layeredPng(parts));
   expect([png.width, png.height]).toEqual([parts.width, parts.height]);
   for (const [a, b] of [
     [-23, 3],
@@ -51,7 +51,7 @@ test("ink has the colour of its relative fluence", async () => {
 test("where there is no ink a veil lies over the colour", async () => {
   const plan = await planOf(discs, { vessel: { diameterMm: 82 } });
   const parts = heatmap(plan, letters, "discs");
-  const png = PNG.sync.read(await heatmapPng(parts));
+  const png = PNG.sync.read(await layeredPng(parts));
   const at = 4 * (Math.floor(parts.view.y(0)) * png.width + Math.floor(parts.view.x(-6.5)));
   for (let channel = 0; channel < 3; channel++) {
     const bare = parts.field[at + channel]!;
@@ -97,7 +97,7 @@ describe.each(jobs)("%s", (_, planned) => {
     expect(view.left).toBeGreaterThanOrEqual(100);
     expect(view.left + view.width).toBeLessThanOrEqual(1200 - 150);
     expect(view.flat.maxX).toBeGreaterThan(0);
-    const meta = await sharp(await heatmapPng(parts)).metadata();
+    const meta = await sharp(await layeredPng(parts)).metadata();
     expect([meta.width, meta.height, meta.channels]).toEqual([parts.width, parts.height, 3]);
   });
 });
@@ -107,12 +107,12 @@ test("the same plan gives the same bytes", async () => {
   const [one, two] = [await crestPlan(options), await crestPlan(options)];
   const [a, b] = [heatmap(one, letters, "crest"), heatmap(two, lettering(), "crest")];
   expect(a.overlay).toBe(b.overlay);
-  expect((await heatmapPng(a)).equals(await heatmapPng(b))).toBe(true);
+  expect((await layeredPng(a)).equals(await layeredPng(b))).toBe(true);
 });
 
 test("the crest's picture, a quarter of its size, is the stored one", async () => {
   const parts = heatmap(await crestPlan(), letters, "heron-reach-crest.svg");
-  const small = await sharp(await heatmapPng(parts))
+  const small = await sharp(await layeredPng(parts))
     .resize({ width: 300 })
     .ensureAlpha()
     .png({ compressionLevel: 9 })

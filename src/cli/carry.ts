@@ -1,0 +1,149 @@
+/** `carry`: settings that worked on one source and lens, for another: a short table, what holds, what gives. */
+import type { Job, JobFile } from "../job/job.ts";
+import type { Profiles } from "../job/profiles.ts";
+import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { type Carriage, type Carried, type CarryQuantity, carry } from "../plan/carry.ts";
+import { JobError } from "../problem.ts";
+import { jobFrom } from "./ask.ts";
+import { jobOfOptions, optionAt } from "./options.ts";
+import { loadProfiles } from "./profiles.ts";
+import { careRows, row } from "./rows.ts";
+
+/** A source that may be of any power. */
+const ANY_POWER = "pulsed-fibre";
+/** No vessel is asked for, and none changes the answer: the job of each station needs one. */
+const vessel = { diameterMm: 80 };
+
+/** Answers on standard output. */
+export function carrySettings(options: Record<string, unknown>): void {
+  const profiles = loadProfiles();
+  const jobPath = options.job as string | undefined;
+  if (options.from === undefined && jobPath === undefined) {
+    throw new JobError(
+      "from-missing",
+      "the source that the settings worked on is not given",
+      "give --from, as in --from 60W, or a job file that names it",
+    );
+  }
+  const { lens, source, metal, settings } = jobPath === undefined ? {} : jobFrom(jobPath);
+  const asked = readJobFile(jobOfOptions(options), "the options", optionAt);
+  const station = (name: "from" | "to", own: JobFile, file: JobFile): Job =>
+    naming(name, () => {
+      const given = sourceOf(options[name] as string | undefined, `--${name}`, profiles);
+      return resolveJob({ ...file, vessel }, { ...own, ...given }, profiles, jobPath);
+    });
+  const from = station(
+    "from",
+    { ...asked, settings: asked.settings ?? {} },
+    { lens, source, metal, settings },
+  );
+  const toLens = options.toLens as string | undefined;
+  const newLens = toLens === undefined ? asked.lens : { id: toLens };
+  const to = station("to", newLens ? { lens: newLens } : {}, { lens, source });
+
+  const carried = carry(
+    { source: from.source, focalLengthMm: from.lens.focalLengthMm, settings: from.settings! },
+    { source: to.source, focalLengthMm: to.lens.focalLengthMm },
+  );
+  process.stdout.write(options.json === true ? json(carried, from, to) : said(carried, from, to));
+}
+
+/** A profile's id, or a mean power: the profile that has it, else the one of any power. */
+function sourceOf(text: string | undefined, name: string, profiles: Profiles): Pick<JobFile, "source"> {
+  if (text === undefined) return {};
+  const watts = /^\s*(\d+\.?\d*|\.\d+)\s*W\s*$/i.exec(text)?.[1];
+  if (watts === undefined) return { source: { id: text.trim() } };
+  const meanPowerW = Number(watts);
+  const id = profiles.sources.find((s) => s.meanPowerW?.value === meanPowerW)?.id ?? ANY_POWER;
+  return readJobFile({ source: { id, meanPowerW } }, "the options", () => name);
+}
+
+/** Runs, and puts this command's own options into an error's words. */
+function naming<T>(name: "from" | "to", run: () => T): T {
+  try {
+    return run();
+  } catch (error) {
+    if (!(error instanceof JobError)) throw error;
+    const { code, message, hint } = error.problem;
+    const own = (text: string): string =>
+      text
+        .replaceAll("--source", `--${name}`)
+        .replaceAll("--lens", name === "to" ? "--to-lens" : "--lens")
+        .replace(", or none of them", ", or a job file that has them");
+    throw new JobError(code, own(message), own(hint));
+  }
+}
+
+function json({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, now: Job): string {
+  const side = (c: Carriage, job: Job) => ({
+    source: job.source.id,
+    lens: job.lens.id,
+    powerW: c.powerW,
+    powerPercent: percentOf(c, job),
+    frequencyKHz: c.frequencyKHz,
+    speedMmS: c.speedMmS,
+    pitchMm: c.pitchMm,
+    anglesDeg: c.anglesDeg,
+    passes: c.passes,
+    waistDiameterMm: c.waistDiameterMm,
+    pulseEnergyMj: c.pulseEnergyMj,
+    peakFluenceJPerCm2: c.peakFluenceJPerCm2,
+    doseJPerCm2: c.doseJPerCm2,
+    pulsesPerSpot: c.pulsesPerSpot,
+  });
+  const answer = { from: side(from, old), to: side(to, now), keeps, gives, timeFactor, notes };
+  return `${JSON.stringify(answer, null, 2)}\n`;
+}
+
+/** Power as a share of the source's, where that is known. */
+const percentOf = (c: Carriage, { source }: Job): number | null =>
+  source.meanPowerW === undefined ? null : (100 * c.powerW) / source.meanPowerW;
+
+const words: Record<CarryQuantity, string> = {
+  meanPower: "mean power",
+  peakFluence: "peak fluence",
+  dose: "dose",
+  pulsesPerSpot: "pulses per spot",
+};
+const round = (v: number): string => String(Number(v.toPrecision(4)));
+
+function said({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, now: Job): string {
+  const sides = [column(from, old, "from", 1), column(to, now, "to", timeFactor)] as const;
+  const cells = sides[0].map(([name, value], i) => [name!, value!, sides[1][i]![1]!]);
+  const widths = [0, 1].map((i) => Math.max(...cells.map((c) => c[i]!.length)));
+  const lines = [
+    ...cells.map(([name, a, b]) => `  ${name!.padEnd(widths[0]!)}  ${a!.padEnd(widths[1]!)}  ${b}`),
+    "",
+    row("holds", `${keeps.map((q) => words[q]).join(", ")} (within 0.5 %)`),
+    ...(gives.length === 0 ? [row("gives", "nothing")] : []),
+    ...gives.map(({ quantity, factor, price }) =>
+      row("gives", `${words[quantity]} × ${Number(factor.toPrecision(3))}: ${price}`),
+    ),
+    ...notes.map((note) => row("note", note)),
+    row("first", "mark a spare cup, and look at both edges: a real station may differ from its profile"),
+    ...careRows(now.source.wavelengthNm),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+/** Name and value of every row, for one station. */
+function column(c: Carriage, job: Job, head: string, time: number): [string, string][] {
+  const percent = percentOf(c, job);
+  const { meanPowerW } = job.source;
+  return [
+    ["quantity", head],
+    ["source", `${job.source.id}${meanPowerW === undefined ? "" : `, ${round(meanPowerW)} W`}`],
+    ["lens", job.lens.id],
+    ["spot at the waist", `${round(1000 * c.waistDiameterMm)} µm`],
+    ["power", `${round(c.powerW)} W${percent === null ? "" : ` (${round(percent)} %)`}`],
+    ["frequency", `${round(c.frequencyKHz)} kHz`],
+    ["speed", `${round(c.speedMmS)} mm/s`],
+    ["pitch", `${round(c.pitchMm)} mm`],
+    ["sets × passes", `${c.anglesDeg.length} (${c.anglesDeg.join("°, ")}°) × ${c.passes}`],
+    ["pulse energy", `${round(c.pulseEnergyMj)} mJ`],
+    ["peak fluence at best focus", `${round(c.peakFluenceJPerCm2)} J/cm²`],
+    ["dose", `${round(c.doseJPerCm2)} J/cm²`],
+    ["pulses per spot", round(c.pulsesPerSpot)],
+    ["time of the lines", round(time)],
+  ];
+}

@@ -1,0 +1,162 @@
+/** `reach`: how wide artwork may be on a vessel through every lens, as a table, CSV, JSON and a chart. */
+import { join } from "node:path";
+import type { Job } from "../job/job.ts";
+import { lensOf } from "../job/profiles.ts";
+import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { type ReachRow, reachCurves, reachTable } from "../plan/reachtable.ts";
+import type { Lens } from "../plan/station.ts";
+import { downTenth } from "../plan/verdict.ts";
+import { JobError } from "../problem.ts";
+import { jobFrom } from "./ask.ts";
+import { checkFolder, type Output, writeAll } from "./files.ts";
+import { jobOfOptions, optionAt } from "./options.ts";
+import { loadProfiles } from "./profiles.ts";
+import { careRows, row } from "./rows.ts";
+
+/** Answers on standard output, and in files where a folder is given. */
+export async function reach(options: Record<string, unknown>): Promise<void> {
+  const folder = options.out as string | undefined;
+  if (options.json === true && options.csv === true)
+    throw new JobError("output-twice", "both --json and --csv are given", "give one of the two");
+  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const jobPath = options.job as string | undefined;
+  const profiles = loadProfiles();
+  const job = resolveJob(jobPath === undefined ? {} : jobFrom(jobPath), asked, profiles, jobPath);
+  if (folder !== undefined) checkFolder(folder);
+  // The job's own figures stand for its lens.
+  const lenses = profiles.lenses.map((p) => (p.id === job.lens.id ? job.lens : lensOf(p)));
+  const rows = reachTable(lenses, job);
+  const files: Output[] = [];
+  if (folder !== undefined) {
+    files.push({ name: "reach.csv", data: csv(rows) }, { name: "reach.json", data: json(rows) });
+    files.push(...(await pictures(lenses, rows, job)));
+    writeAll(folder, files);
+  }
+  if (options.json === true) process.stdout.write(json(rows));
+  else if (options.csv === true) process.stdout.write(csv(rows));
+  else {
+    const profile = lensOf(profiles.lenses.find((p) => p.id === job.lens.id)!);
+    const own = (Object.keys(profile) as (keyof Lens)[]).some(
+      (key) => String(job.lens[key]) !== String(profile[key]),
+    );
+    const written = files.map(({ name }) => join(folder!, name));
+    process.stdout.write(said(rows, job, own, written));
+  }
+}
+
+const json = (rows: readonly ReachRow[]): string => `${JSON.stringify(rows, null, 2)}\n`;
+
+/** RFC 4180: a header, lines end in CR LF, quotes where a field needs them; empty where the JSON has null. */
+function csv(rows: readonly ReachRow[]): string {
+  const cell = (value: string | number | null): string => {
+    const text = String(value ?? "");
+    return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  };
+  const flat = rows.map(({ column, ...rest }) => ({
+    ...rest,
+    columnNeededMm: column.neededMm,
+    columnShortMm: column.shortMm,
+  }));
+  const lines = [Object.keys(flat[0]!), ...flat.map((r) => Object.values(r))];
+  return lines.map((line) => `${line.map(cell).join(",")}\r\n`).join("");
+}
+
+async function pictures(lenses: readonly Lens[], rows: readonly ReachRow[], job: Job): Promise<Output[]> {
+  const { diametersAround, reachChart } = await import("../picture/reachchart.ts");
+  const { drawingPng, lettering } = await import("./pictures.ts");
+  const { diameterMm } = job.vessel;
+  const diametersMm = diametersAround(diameterMm);
+  const svg = reachChart(
+    {
+      diameterMm,
+      diametersMm,
+      curves: reachCurves(lenses, job, diametersMm),
+      hereMm: rows.map((r) => r.reachMm),
+      fidelity: job.placement.fidelity,
+      note: `source ${job.source.id}, ${limitWords(job)}`,
+    },
+    lettering(),
+  );
+  const png = await drawingPng(svg);
+  return [
+    { name: "reach.svg", data: svg },
+    { name: "reach.png", data: png },
+  ];
+}
+
+const limitWords = ({ limits: { usableDepthMm, maxIncidenceDeg } }: Job): string =>
+  `usable depth ${usableDepthMm === "rayleigh" ? "of the Rayleigh range" : `±${usableDepthMm} mm`}, incidence up to ${maxIncidenceDeg}°`;
+
+/** The vessel and source, the table, what its columns mean, and care. `own`: the job has figures of its lens. */
+function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readonly string[]): string {
+  const { vessel, source, lens, placement } = job;
+  const girth = placement.fidelity === "girth";
+  const size = (mm: number, digits: number): string => String(Number(mm.toFixed(digits)));
+  const lines = [
+    `vessel ${size(vessel.diameterMm, 2)} mm in diameter, ${(Math.PI * vessel.diameterMm).toFixed(1)} mm around; ` +
+      `source ${source.id}, ${source.wavelengthNm} nm, M² ${source.m2.value}, beam ${source.beamDiameterMm.value} mm`,
+    "",
+    ...table(rows, job),
+    "",
+    row("spot", "1/e² diameter at the waist"),
+    row("depth", "depth of focus: twice the Rayleigh range (ISO 11146)"),
+    row("focus", "best focal plane below the crown line, for artwork as wide as the reach"),
+    ...(rows.some((r) => r.limitedBy !== "depth")
+      ? [row("", "(a reach that field or incidence limits takes a focal plane higher up than this)")]
+      : []),
+    row("reach", `widest artwork ${girth ? "around" : "across, as seen"}, its middle on the crown line;`),
+    row("", limitWords(job)),
+    row("falloff", "over that width, the weakest relative fluence as a share of the strongest"),
+    row("column", "can it lift the lens that high? asked with --column-travel and --rest-height"),
+    row(
+      "lens",
+      own
+        ? `${lens.id} by the job's own figures, the others by generic ones`
+        : "the profiles' figures are generic: give your lens's own in a job file, with --job",
+    ),
+    ...written.map((path, i) => row(i === 0 ? "files" : "", path)),
+    ...careRows(source.wavelengthNm),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+function table(rows: readonly ReachRow[], job: Job): string[] {
+  const cells = [
+    [
+      "lens",
+      "field mm",
+      "spot µm",
+      "depth mm",
+      "focus mm",
+      `reach mm ${job.placement.fidelity === "girth" ? "around" : "as seen"}`,
+      "limited by",
+      "falloff",
+      "column",
+    ],
+    ...rows.map((r) => [
+      r.lens,
+      String(r.fieldMm),
+      (1000 * r.waistDiameterMm).toFixed(0),
+      r.depthOfFocusMm.toPrecision(3),
+      r.bestFocusMm.toFixed(2),
+      downTenth(r.reachMm),
+      r.limitedBy,
+      r.falloffRatio < 0.01 ? "<1 %" : `${(100 * r.falloffRatio).toFixed(0)} %`,
+      columnWords(r.column.shortMm),
+    ]),
+  ];
+  const words = new Set([0, 6, 8]);
+  const widths = cells[0]!.map((_, i) => Math.max(...cells.map((r) => r[i]!.length)));
+  return cells.map((r) =>
+    r
+      .map((cell, i) => (words.has(i) ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!)))
+      .join("  ")
+      .trimEnd(),
+  );
+}
+
+/** What is short is rounded up. */
+function columnWords(shortMm: number | null): string {
+  if (shortMm === null) return "—";
+  return shortMm === 0 ? "tall enough" : `${(Math.ceil(10 * shortMm - 1e-6) / 10).toFixed(1)} mm short`;
+}
