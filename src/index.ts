@@ -1,18 +1,40 @@
 /** The public library: everything but the command line; runs in a browser as it is. */
 export { readDrawing } from "./artwork/read.ts";
 export type { Artwork, Drawing, Paint, Shape } from "./artwork/types.ts";
+export { metalThreshold } from "./beam/metal.ts";
+export {
+  arealDose,
+  footprint,
+  footprintArea,
+  type Lines,
+  peakFluence,
+  pulseDensity,
+  pulseEnergy,
+} from "./beam/pulse.ts";
+export { pulseDepth, pulseVolume, removedDiameter } from "./beam/removal.ts";
 export { type Beam, focusedSpot, relativeFluence, type Spot, spotGrowth } from "./beam/spot.ts";
 export { CertifiedFitter } from "./fit/certified.ts";
 export { pivotFromSquares, type ScanHead } from "./head/scanhead.ts";
 export { inkOf, readInk } from "./ink/ink.ts";
 export type { InkOptions } from "./ink/options.ts";
 export type { Job, JobFile } from "./job/job.ts";
-export { type LensProfile, type Profiles, readProfiles, type SourceProfile } from "./job/profiles.ts";
+export {
+  type CoatingProfile,
+  type LensProfile,
+  lensOf,
+  type MetalProfile,
+  type Profiles,
+  readProfiles,
+  type SourceProfile,
+} from "./job/profiles.ts";
 export { readJobFile, resolveJob } from "./job/resolve.ts";
 export { inkSvg } from "./picture/inksvg.ts";
 export { marksSvg } from "./picture/marks.ts";
+export { carry } from "./plan/carry.ts";
+export { falloffOver } from "./plan/falloff.ts";
 export { planJob } from "./plan/plan.ts";
 export { reachOf } from "./plan/reach.ts";
+export { type ReachRow, reachTable } from "./plan/reachtable.ts";
 export { type Report, reportOf } from "./plan/report.ts";
 export type { Plan } from "./plan/types.ts";
 export { zoneAt } from "./plan/zones.ts";

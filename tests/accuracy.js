@@ -9,6 +9,7 @@ import { transformPath } from "../dist/geometry/path.js";
 import { readInk } from "../dist/ink/ink.js";
 import { cylinder } from "../dist/vessel/cylinder.js";
 import { mapContour, Warp } from "../dist/warp/warp.js";
+import { rasterApart, volumeApart } from "./accuracy-process.js";
 
 const out = (...cells) => process.stdout.write(`| ${cells.join(" | ")} |\n`);
 const head = { pivotAcross: 545, pivotAlong: 531, field: 300, belowCrown: 6 };
@@ -80,3 +81,13 @@ for (const tolerance of [1e-1, 1e-2, 2e-3, 1e-3, 1e-4]) {
     `${worst.toPrecision(2)} mm at most; ${(segments / into).toFixed(3)} segments per input segment`,
   );
 }
+out(
+  "volume of one pulse, incidence 0 to 60°",
+  "its depth summed over the footprint",
+  `${volumeApart().toExponential(0)} of it at most`,
+);
+out(
+  "depth of two crossed sets of lines",
+  "pulses laid one by one on a patch",
+  `${(100 * rasterApart()).toPrecision(1)} % apart`,
+);

@@ -46,6 +46,31 @@ const runs = [
     "The badge on the cup",
     ["prepare", "fixtures/demo/heron-reach-regatta.svg", ...fonts, "--diameter", "82", "--out", "demo-out"],
   ],
+  [
+    "The crest with the laser's settings and a coating: what comes off, and what the steel bears",
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--diameter", "82", "--width", "60", "--column-travel", "800", "--layer", "removal"],
+      ...[
+        "--source",
+        "fibre-60",
+        "--power",
+        "45%",
+        "--speed",
+        "900",
+        "--frequency",
+        "50",
+        "--pitch",
+        "0.025",
+      ],
+      ...["--coating", "powder-black", "--out", "demo-out/settings"],
+    ],
+  ],
+  [
+    "How wide artwork may be on that cup through each lens",
+    ["reach", "--diameter", "82", "--column-travel", "800", "--out", "demo-out/reach"],
+  ],
 ];
 let worst = 0;
 mkdirSync(at("demo-out"), { recursive: true });
@@ -57,6 +82,6 @@ for (const [title, words] of runs) {
   process.stdout.write("\n");
 }
 process.stdout.write(
-  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg.\n`,
+  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses.\n`,
 );
 process.exitCode = worst;

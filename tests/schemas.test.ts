@@ -4,7 +4,8 @@ import { Ajv2020 } from "ajv/dist/2020.js";
 import { expect, it } from "vitest";
 import { z } from "zod";
 import { readInk } from "../src/ink/ink.ts";
-import { jobFileSchema } from "../src/job/job.ts";
+import { type JobFile, jobFileSchema } from "../src/job/job.ts";
+import { lensOf } from "../src/job/profiles.ts";
 import { resolveJob } from "../src/job/resolve.ts";
 import { planJob } from "../src/plan/plan.ts";
 import { reportOf, reportSchema } from "../src/plan/report.ts";
@@ -24,7 +25,7 @@ it.each([
   await expect(text).toMatchFileSnapshot(`../shared/${name}`);
 });
 
-it("reports and resolved jobs fit their schemas, for ready and stop, fills and lines", async () => {
+it("reports and resolved jobs fit their schemas, for ready and stop, fills and lines, with and without settings", async () => {
   const report = new Ajv2020().compile(JSON.parse(shared("report.schema.json")));
   const job = new Ajv2020().compile(JSON.parse(shared("job.schema.json")));
   const drawings = [
@@ -32,13 +33,19 @@ it("reports and resolved jobs fit their schemas, for ready and stop, fills and l
     `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="20mm" viewBox="0 0 300 20"><path d="M0 0H300V20H0z"/></svg>`,
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><path fill="none" stroke="#000" d="M0 0L40 20"/></svg>`,
   ].map((text, i) => ({ text, strokes: i === 2 ? ("centre-line" as const) : ("outline" as const) }));
-  for (const { text, strokes } of drawings) {
-    const resolved = resolveJob(
-      {},
-      { vessel: { diameterMm: 82 }, lens: { pivotMm: ["telecentric", 500] }, ink: { strokes } },
-      profiles,
-    );
-    const plan = planJob(await readInk(text, { strokes }), resolved);
+  const settings = { powerW: 20, speedMmS: 900, frequencyKHz: 50, pitchMm: 0.03 };
+  const more: JobFile[] = [
+    {},
+    { settings },
+    { settings, coating: { id: "powder-red", thicknessUm: 80 }, column: { travelMm: 565 } },
+  ];
+  for (const [{ text, strokes }, with_] of drawings.flatMap((d) => more.map((m) => [d, m] as const))) {
+    const asked = { vessel: { diameterMm: 82 }, lens: { pivotMm: ["telecentric", 500] }, ink: { strokes } };
+    const resolved = resolveJob({}, { ...(asked as JobFile), ...with_ }, profiles);
+    const lenses = profiles.lenses.map(lensOf);
+    const plan = planJob(await readInk(text, { strokes }), resolved, () => {}, lenses);
+    // A resolved job repeats the run: every range is in it.
+    expect(resolveJob(resolved as JobFile, {}, profiles)).toEqual(resolved);
     const written = JSON.parse(
       JSON.stringify(reportOf(plan, [{ kind: "warped", path: "a.svg", bytes: 1, sha256: "0" }])),
     );
@@ -59,4 +66,20 @@ it("every figure of every profile has a source, and the usual fields are there",
     expect(lens.focalLengthMm.value).toBe(f);
     expect(Math.abs((2 * f * 28 * Math.PI) / 180 / Math.SQRT2 - field)).toBeLessThan(1);
   }
+});
+
+it("ranges of profiles hold their value; hard coats, sources and metals are there", () => {
+  expect(profiles.sources.map((s) => s.meanPowerW?.value ?? null)).toEqual([null, 20, 30, 50, 60, 100]);
+  expect(new Set(profiles.coatings.map((c) => c.kind))).toEqual(new Set(["powder coat", "paint"]));
+  for (const kind of ["powder", "paint"])
+    for (const colour of ["any", "black", "blue", "red", "white"])
+      expect(profiles.coatings.map((c) => c.id)).toContain(`${kind}-${colour}`);
+  // Common practice, no published source: the brushed grain under a coated cup usually runs around it.
+  expect(profiles.metals[0]!.grain.value).toBe("around");
+  // A figure that is not published says so.
+  const figures = [...profiles.coatings, ...profiles.metals].flatMap((p) =>
+    Object.values(p).flatMap((v) => (typeof v === "object" ? [v] : [])),
+  );
+  for (const { source } of figures)
+    expect(source).toMatch(/from memory|common practice|Appl\. |Fundamental investigations/);
 });

@@ -1,5 +1,6 @@
 /** The summary's rows on the column and the process: each absolute figure with its range, and that it is uncalibrated. */
 import type { Report } from "../plan/report.ts";
+import { upTenth } from "../plan/verdict.ts";
 import { row } from "./rows.ts";
 
 type Section = NonNullable<Report["process"]>;
@@ -8,7 +9,7 @@ type Figure = Section["inFocus"]["peakFluenceJPerCm2"];
 export function columnRows({ column }: Report): string[] {
   if (column.travelMm === null || column.shortMm === null) return [];
   const needed = `${column.neededMm.toFixed(1)} mm above the bed are needed, the column has ${plain(column.travelMm)} mm`;
-  const short = column.shortMm > 0 ? `: ${column.shortMm.toFixed(1)} mm short` : "";
+  const short = column.shortMm > 0 ? `: ${upTenth(column.shortMm)} mm short` : "";
   return [row("column", `${needed}${short}`)];
 }
 

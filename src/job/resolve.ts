@@ -196,6 +196,7 @@ function sentence(issue: z.core.$ZodIssue): string {
   if (issue.code === "invalid_value") return `must be ${words(issue.values)}`;
   if (issue.code === "invalid_type") {
     if (issue.expected === "tuple") return "must be a list of two";
+    if (issue.expected === "int") return "must be a whole number";
     return `must be ${/^[aeiou]/.test(issue.expected) ? "an" : "a"} ${issue.expected}`;
   }
   if (issue.code === "invalid_union") {

@@ -3,7 +3,7 @@
  * point by the profiles' middle figures, a scale that it is coloured by, and words. Removal and margin count in
  * multiples of a threshold, on scales of equal ratios with 1 on them.
  */
-import { relativeFluence } from "../beam/spot.ts";
+import { falloffAt, falloffOver } from "../plan/falloff.ts";
 import { effect } from "../plan/process/process.ts";
 import { spreadAt } from "../plan/process/spread.ts";
 import type { Plan } from "../plan/types.ts";
@@ -24,6 +24,8 @@ export interface Layer {
   readonly title: string;
   /** The value at a point; 0 where the beam does not reach. */
   at(a: number, b: number): number;
+  /** The same over a grid, row by row, where there is a quicker way than point by point. */
+  over?(columns: Float64Array, rows: Float64Array): Float64Array;
   /** Place of a value on the scale, from 0 to 1; values beyond its ends lie at them. */
   place(value: number): number;
   /** Values worth a tick, with their words. */
@@ -63,7 +65,9 @@ function falloff(plan: Plan): Layer {
   return {
     id: "falloff",
     title: "relative fluence φ",
-    at: over(plan, (met) => relativeFluence(met, plan.spot)),
+    at: (a, b) => falloffAt(plan.warp, plan.spot, a, b),
+    over: (columns, rows) =>
+      falloffOver(plan.warp, plan.spot, columns, rows, new Float64Array(columns.length * rows.length)),
     place: (value) => Math.min(1, Math.max(0, value)),
     ticks: [0, 0.2, 0.4, 0.6, 0.8, 1].map((value) => ({ value, words: value.toFixed(1) })),
     levels: (grid, apart) => {

@@ -40,6 +40,9 @@ export interface ColumnFit extends Column {
   readonly atStop: {
     /** The focal plane below the crown (mm): δ and what the column is short by. */
     readonly belowCrownMm: number;
+    /** What defocus remains: of the crown line (above the focal plane, negative) and of the ink's lowest point. */
+    readonly crownDefocusMm: number;
+    readonly edgeDefocusMm: number;
     /** True where all ink is still within the limits there. */
     readonly usable: boolean;
     /** Weakest over strongest relative fluence of the ink there. */

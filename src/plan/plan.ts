@@ -66,9 +66,10 @@ export function planJob(
   const falloff = falloffRange(warp, spot, points);
   progress("comparing detail with the spot");
   const station = { base, spot, limits };
+  const dropMm = dropRange(surface, points).most;
   const fitsAt = (focus: Job["focus"]) => fits(surface, station, points, focus);
   const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, belowCrownMm);
-  const column = { ...needed, atStop: atStop(needed.shortMm, belowCrownMm, fitsAt) };
+  const column = { ...needed, atStop: atStop(needed.shortMm, belowCrownMm, dropMm, fitsAt) };
   const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
   const zones = shares(ink, pieces);
   progress("trying what would help");
@@ -87,7 +88,7 @@ export function planJob(
     spot,
     limits,
     points,
-    focus: { belowCrownMm, bestMm, dropMm: dropRange(surface, points).most },
+    focus: { belowCrownMm, bestMm, dropMm },
     reach,
     falloff,
     column,
@@ -110,11 +111,18 @@ export function planJob(
 function atStop(
   shortMm: number | null,
   belowCrownMm: number,
+  dropMm: number,
   fitsAt: (focus: number) => ReturnType<typeof fits>,
 ): ColumnFit["atStop"] {
   if (!shortMm) return null;
   const there = fitsAt(belowCrownMm + shortMm);
-  return { belowCrownMm: there.focusMm, usable: there.usable, falloffRatio: there.ratio };
+  return {
+    belowCrownMm: there.focusMm,
+    crownDefocusMm: -there.focusMm,
+    edgeDefocusMm: dropMm - there.focusMm,
+    usable: there.usable,
+    falloffRatio: there.ratio,
+  };
 }
 
 function fitMarks(

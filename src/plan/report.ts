@@ -97,6 +97,8 @@ export const reportSchema = z.object({
       atStop: z
         .object({
           belowCrownMm: mm.describe("the focal plane below the crown line"),
+          crownDefocusMm: mm.describe("what remains at the crown line: d, positive below the focal plane"),
+          edgeDefocusMm: mm.describe("and at the ink's lowest point"),
           usable: z.boolean().describe("all ink within the limits"),
           falloffRatio: z.number().describe("weakest over strongest relative fluence"),
         })

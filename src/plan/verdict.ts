@@ -128,12 +128,13 @@ const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 function columnReasons(known: Known): Problem[] {
   const { column, job, changes } = known;
   if (!column.shortMm || !column.atStop) return [];
-  const { usable, falloffRatio, belowCrownMm } = column.atStop;
+  const { usable, falloffRatio, belowCrownMm, edgeDefocusMm } = column.atStop;
   const short = upTenth(column.shortMm);
   const rest = job.column.restHeightMm >= column.shortMm ? `lower the rest by ${short} mm` : "";
   const lens = changes?.lens ? `use --lens ${changes.lens.id}` : "";
-  const ways = [rest, lens].filter(Boolean).join(", or ");
-  const there = `at its stop the focal plane lies ${belowCrownMm.toFixed(1)} mm below the crown`;
+  const plan = usable ? `give --focus ${upTenth(belowCrownMm)} to plan for the stop` : "";
+  const ways = [rest, lens, plan].filter(Boolean).join(", or ");
+  const there = `at its stop the crown stays ${depth(-belowCrownMm)} the focal plane and the lowest ink ${depth(edgeDefocusMm)} it`;
   return [
     {
       code: "column-too-short",
@@ -143,7 +144,9 @@ function columnReasons(known: Known): Problem[] {
     },
   ];
 }
-const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
+const depth = (d: number): string => `${Math.abs(d).toFixed(1)} mm ${d < 0 ? "above" : "below"}`;
+/** A tenth of a millimetre, rounded up: what is missing. */
+export const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
 
 function cautions(known: Known): Problem[] {
   const list: Problem[] = [];

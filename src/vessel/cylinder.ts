@@ -19,6 +19,7 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
     kind: "cylinder",
     halfWidth: girth ? Math.PI * r : r,
     outside: girth ? "behind-the-vessel" : "off-profile",
+    alikeAlong: true,
     deepest: r,
     at(a, b, out) {
       let sin: number;

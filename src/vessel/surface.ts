@@ -11,6 +11,8 @@ export interface Surface {
   readonly halfWidth: number;
   /** Why a point outside has no image of its own. */
   readonly outside: "behind-the-vessel" | "off-profile";
+  /** True where the surface is the same at every b but for Y = b, and its normal has no part along the axis. */
+  readonly alikeAlong: boolean;
   /** The largest drop on the side that faces the lens (mm). */
   readonly deepest: number;
   /**

@@ -3,7 +3,10 @@ import { describe, expect, it } from "vitest";
 import { relativeFluence } from "../../src/beam/spot.ts";
 import { readInk } from "../../src/ink/ink.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
+import { falloffAt, falloffOver } from "../../src/plan/falloff.ts";
 import { planJob } from "../../src/plan/plan.ts";
+import { cylinder } from "../../src/vessel/cylinder.ts";
+import { Warp } from "../../src/warp/warp.ts";
 import { profiles } from "../support/profiles.ts";
 
 const drawing = (content: string): string =>
@@ -42,5 +45,34 @@ describe.each(cases)("%s", (_, w, h, a, b, frame) => {
     }
     expect(Math.abs(plan.falloff.min - min)).toBeLessThan(5e-4);
     expect(Math.abs(plan.falloff.max - max)).toBeLessThan(5e-4);
+  });
+});
+
+describe("over a grid the falloff is that of its points", () => {
+  const rows = Float64Array.from({ length: 31 }, (_, j) => 12 * (j - 15));
+  const columns = Float64Array.from({ length: 61 }, (_, i) => 5 * (i - 30));
+  it.each([
+    ["girth", 545, 531, 7],
+    ["sight", 545, 531, -3],
+    ["girth", Infinity, Infinity, 0],
+    ["girth", 60, 40, 30],
+  ] as const)("%s, pivots %d and %d, focus %d mm below", (fidelity, pivotAcross, pivotAlong, belowCrown) => {
+    const head = { pivotAcross, pivotAlong, field: 300, belowCrown };
+    const surface = cylinder(41, fidelity);
+    const spot = { waistDiameterMm: 0.12, rayleighMm: 7.3 };
+    const out = new Float64Array(rows.length * columns.length).fill(-1);
+    for (const alikeAlong of [true, false]) {
+      const warp = new Warp({ ...surface, alikeAlong }, head);
+      falloffOver(warp, spot, columns, rows, out);
+      let met = 0;
+      rows.forEach((b, j) => {
+        columns.forEach((a, i) => {
+          const phi = falloffAt(warp, spot, a, b);
+          expect(Math.abs(out[j * columns.length + i]! - phi), `${a}, ${b}`).toBeLessThan(1e-13);
+          if (phi > 0) met++;
+        });
+      });
+      expect(met).toBeGreaterThan(300);
+    }
   });
 });

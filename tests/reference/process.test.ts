@@ -223,6 +223,7 @@ describe("area ratio on a sphere, R = 40 mm under a pivot 160 mm above its crown
     kind: "sphere",
     halfWidth: Math.PI * R,
     outside: "behind-the-vessel",
+    alikeAlong: false,
     deepest: R,
     at(a, b, out) {
       const [sl, cl, sp, cp] = [Math.sin(a / R), Math.cos(a / R), Math.sin(b / R), Math.cos(b / R)];

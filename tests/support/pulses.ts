@@ -30,6 +30,7 @@ export const tiltedPlane = ({ dropMm, angle }: Tilt): Surface => {
     kind: "plane",
     halfWidth: 1e6,
     outside: "off-profile",
+    alikeAlong: false,
     deepest: 1e6,
     at(a, b, out) {
       out.set([a, b * cos, dropMm + b * sin, 1, 0, 0, cos, 0, sin, 0, sin, cos]);

@@ -12,26 +12,31 @@ import type { SafeWindow } from "./window.ts";
 const number = z.number();
 const figure = z
   .object({ value: number, low: number, high: number })
-  .describe("by the profiles' middle figures; 90 % of the cases lie from low to high");
+  .meta({
+    id: "figure",
+    description: "by the profiles' middle figures; 90 % of the cases lie from low to high",
+  });
 const chance = z.object({ residue: number, metal: number, clean: number });
-const point = z.object({
-  atMm: z.tuple([number, number]).describe("right of the crown line, below the placement point"),
-  incidenceDeg: number,
-  areaRatio: number.describe("J: area in the command plane per area on the vessel"),
-  spotMm: z
-    .object({ acrossMm: figure, alongMm: figure })
-    .describe("1/e² diameters of the footprint: across the beam's lean on the surface and along it"),
-  peakFluenceJPerCm2: figure,
-  pulsesPerSpot: figure.describe("pulses within one footprint, of one pass of all sets"),
-  doseJPerCm2: number.describe("all sets and passes"),
-  removalPerPassUm: figure.nullable().describe("null without a coating"),
-  removalUm: figure.nullable().describe("after all passes, were there coating enough"),
-  cleared: figure.nullable().describe("removal over the coating's thickness: 1 and more is cleared"),
-  metalMargin: figure.describe(
-    "fluence over the metal's threshold after incubation: above 1 at risk once bare",
-  ),
-  chance: chance.nullable().describe("share of the cases"),
-});
+const point = z
+  .object({
+    atMm: z.tuple([number, number]).describe("right of the crown line, below the placement point"),
+    incidenceDeg: number,
+    areaRatio: number.describe("J: area in the command plane per area on the vessel"),
+    spotMm: z
+      .object({ acrossMm: figure, alongMm: figure })
+      .describe("1/e² diameters of the footprint: across the beam's lean on the surface and along it"),
+    peakFluenceJPerCm2: figure,
+    pulsesPerSpot: figure.describe("pulses within one footprint, of one pass of all sets"),
+    doseJPerCm2: number.describe("all sets and passes"),
+    removalPerPassUm: figure.nullable().describe("null without a coating"),
+    removalUm: figure.nullable().describe("after all passes, were there coating enough"),
+    cleared: figure.nullable().describe("removal over the coating's thickness: 1 and more is cleared"),
+    metalMargin: figure.describe(
+      "fluence over the metal's threshold after incubation: above 1 at risk once bare",
+    ),
+    chance: chance.nullable().describe("share of the cases"),
+  })
+  .meta({ id: "point" });
 
 export const processSchema = z
   .object({

@@ -14,7 +14,10 @@ const SHARE = 0.001;
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 /** Two figures as people write them. */
 export const two = (v: number): string => (v >= 10 ? v.toFixed(0) : v.toPrecision(2));
-const between = (f: Figure): string => `${percent(f.low)} to ${percent(f.high)}`;
+const between = (f: Figure): string =>
+  percent(f.low) === percent(f.high)
+    ? "in nearly every case"
+    : `${percent(f.low)} to ${percent(f.high)} in 90 % of the cases`;
 
 export function processProblems(known: Known): Problem[] {
   const { job, forecast, ink } = known;
@@ -62,7 +65,7 @@ function removal(forecast: Forecast): Problem[] {
     list.push({
       code: "coating-stays",
       severity: "caution",
-      message: `uncalibrated: coating likely stays on ${percent(likely(outcome.likeliestMm2.residue))} of the usable ink (${between(outcome.share.residue)} in 90 % of the cases)`,
+      message: `uncalibrated: coating likely stays on ${percent(likely(outcome.likeliestMm2.residue))} of the usable ink (${between(outcome.share.residue)})`,
       hint,
     });
   }
@@ -70,7 +73,7 @@ function removal(forecast: Forecast): Problem[] {
     list.push({
       code: "metal-at-risk",
       severity: "caution",
-      message: `uncalibrated: the metal is likely at risk on ${percent(likely(outcome.likeliestMm2.metal))} of the usable ink (${between(outcome.share.metal)} in 90 % of the cases)`,
+      message: `uncalibrated: the metal is likely at risk on ${percent(likely(outcome.likeliestMm2.metal))} of the usable ink (${between(outcome.share.metal)})`,
       hint,
     });
   }
