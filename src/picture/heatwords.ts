@@ -65,7 +65,8 @@ export function zoneWords(
     const level = runs.bottom.filter((r) => r.zone === zone && r.to - r.from >= long + 20);
     for (const run of level) put(clear(plan, view, run, long + 20), bottom, 0);
     for (const run of runs.middle) {
-      if (run.zone !== zone || run.to - run.from < UPRIGHT || view.height < long + 40) continue;
+      if (run.zone !== zone || run.to - run.from < UPRIGHT || view.height < long + 2 * (LABEL_ROW + 30))
+        continue;
       if (!level.some((r) => r.from < run.to && run.from < r.to))
         put(clear(plan, view, run, UPRIGHT), middle, -90);
     }

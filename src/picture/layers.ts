@@ -105,7 +105,7 @@ function dose(plan: Plan): Layer {
     said:
       doses.length > 0
         ? `ink gets ${plain(Math.min(...doses), 1)} to ${plain(Math.max(...doses), 1)} J/cm² in all passes`
-        : "no ink is usable",
+        : "no usable filled ink",
   };
 }
 
@@ -144,7 +144,7 @@ function multiples(plan: Plan, id: "removal" | "metal"): Layer {
     },
     said:
       told === undefined
-        ? "no ink is usable"
+        ? "no usable filled ink"
         : id === "removal"
           ? `uncalibrated: weakest ${told} coatings thick; 1 clears`
           : `uncalibrated: strongest ${told}; 1 is the limit`,

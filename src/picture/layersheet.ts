@@ -32,7 +32,7 @@ export function layerSheet(plan: Plan, lettering: Lettering, title: string): Omi
     WIDTH,
   );
   const column = (WIDTH - 2 * EDGE) / 2;
-  const room = { maxWidth: column - LEFT - RIGHT, minHeight: 220, maxHeight: 420, border: 50 };
+  const room = { maxWidth: column - LEFT - RIGHT, minHeight: 310, maxHeight: 420, border: 50 };
   const views: View[] = [];
   let bottom = head.bottom;
   layers.forEach((_, i) => {

@@ -3,19 +3,17 @@ import { z } from "zod";
 import { footprint } from "../../beam/pulse.ts";
 import type { Figure } from "../../job/job.ts";
 import type { Plan, ZoneShare } from "../types.ts";
-import type { Forecast } from "./forecast.ts";
+import { bestWindow, type Forecast } from "./forecast.ts";
 import { outcomes } from "./outcome.ts";
 import type { Met, Outcome } from "./process.ts";
 import { spreadAt } from "./spread.ts";
 import type { SafeWindow } from "./window.ts";
 
 const number = z.number();
-const figure = z
-  .object({ value: number, low: number, high: number })
-  .meta({
-    id: "figure",
-    description: "by the profiles' middle figures; 90 % of the cases lie from low to high",
-  });
+const figure = z.object({ value: number, low: number, high: number }).meta({
+  id: "figure",
+  description: "by the profiles' middle figures; 90 % of the cases lie from low to high",
+});
 const chance = z.object({ residue: number, metal: number, clean: number });
 const point = z
   .object({
@@ -84,6 +82,10 @@ export const processSchema = z
         }),
       )
       .describe("the safe window of the power, other settings as they are"),
+    suggested: z
+      .object({ powerW: number, passes: z.int(), chance: number })
+      .nullable()
+      .describe("power and passes that most likely leave all usable ink clean; null where none does"),
     time: z.object({
       seconds: number,
       sets: z.array(
@@ -110,6 +112,7 @@ export function processSection(
   const { process, outcome, time } = forecast;
   const { settings } = process;
   const { source } = job;
+  const best = bestWindow(forecast.windows);
   const at = (a: number, b: number): z.infer<typeof point>[] => {
     const met = warp.meeting(a, b);
     return typeof met === "string" ? [] : [pointOf(forecast, met, [a, b])];
@@ -153,6 +156,7 @@ export function processSection(
       allClean: neat(outcome.chance.allClean),
     },
     window: forecast.windows.map(windowOf),
+    suggested: best && { powerW: neat(best.middleW!), passes: best.passes, chance: neat(best.chance) },
     time: { ...time, seconds: neat(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
   };
 }

@@ -5,7 +5,7 @@
  *   t = passes · Σ_sets (length/speed + jumps/jump speed + lines · delay)
  *
  * A jump leads from a line's end to the next line's beginning: over a gap in the same row, to the nearer end of the
- * next row, to the next mark. Centre lines are marked once in each set's place. Above LINES rows are sampled evenly.
+ * next row, to the next mark. Centre lines have no sets: they are marked once a pass, with the first. Above LINES rows are sampled evenly.
  */
 import { contourLength } from "../../geometry/cubic.ts";
 import type { Path } from "../../geometry/path.ts";
@@ -45,7 +45,10 @@ export function markingTime(marks: readonly Mark[], settings: Settings, axis: Jo
     0,
   );
   const stride = Math.max(1, Math.ceil(lines / LINES));
-  const sets = angles.map(({ angle, inFile }) => setTime(marks, settings.pitchMm, angle, inFile, stride));
+  const fills = marks.filter((m) => m.paint === "fill");
+  const sets = angles.map(({ angle, inFile }, i) =>
+    setTime(i === 0 ? marks : fills, settings.pitchMm, angle, inFile, stride),
+  );
   const seconds = sets.reduce(
     (sum, set) =>
       sum +
