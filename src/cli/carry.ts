@@ -1,6 +1,5 @@
 /** `carry`: settings that worked on one source and lens, for another: a short table, what holds, what gives. */
 import type { Job, JobFile } from "../job/job.ts";
-import type { Profiles } from "../job/profiles.ts";
 import { readJobFile, resolveJob } from "../job/resolve.ts";
 import { type Carriage, type Carried, type CarryQuantity, carry } from "../plan/carry.ts";
 import { JobError } from "../problem.ts";
@@ -9,8 +8,6 @@ import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
 import { careRows, row } from "./rows.ts";
 
-/** A source that may be of any power. */
-const ANY_POWER = "pulsed-fibre";
 /** No vessel is asked for, and none changes the answer: the job of each station needs one. */
 const vessel = { diameterMm: 80 };
 
@@ -29,7 +26,8 @@ export function carrySettings(options: Record<string, unknown>): void {
   const asked = readJobFile(jobOfOptions(options), "the options", optionAt);
   const station = (name: "from" | "to", own: JobFile, file: JobFile): Job =>
     naming(name, () => {
-      const given = sourceOf(options[name] as string | undefined, `--${name}`, profiles);
+      const id = (options[name] as string | undefined)?.trim();
+      const given: JobFile = id === undefined ? {} : { source: { id } };
       return resolveJob({ ...file, vessel }, { ...own, ...given }, profiles, jobPath);
     });
   const from = station(
@@ -46,16 +44,6 @@ export function carrySettings(options: Record<string, unknown>): void {
     { source: to.source, focalLengthMm: to.lens.focalLengthMm },
   );
   process.stdout.write(options.json === true ? json(carried, from, to) : said(carried, from, to));
-}
-
-/** A profile's id, or a mean power: the profile that has it, else the one of any power. */
-function sourceOf(text: string | undefined, name: string, profiles: Profiles): Pick<JobFile, "source"> {
-  if (text === undefined) return {};
-  const watts = /^\s*(\d+\.?\d*|\.\d+)\s*W\s*$/i.exec(text)?.[1];
-  if (watts === undefined) return { source: { id: text.trim() } };
-  const meanPowerW = Number(watts);
-  const id = profiles.sources.find((s) => s.meanPowerW?.value === meanPowerW)?.id ?? ANY_POWER;
-  return readJobFile({ source: { id, meanPowerW } }, "the options", () => name);
 }
 
 /** Runs, and puts this command's own options into an error's words. */

@@ -41,14 +41,12 @@ export async function main(argv: readonly string[]): Promise<number> {
       .argument("[ART.svg]", "the artwork (may be left out where the job file names it)")
       .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
   )
-    .option("--layer <LAYER>", "what the heat map shows: falloff, dose, removal or metal (default falloff)")
     .option("--no-pictures", "leave the heat map and the zones drawing out")
     .action(async (art: string | undefined, options: Record<string, unknown>) => {
       const { ask } = await import("./ask.ts");
       const asked = ask(art, options);
-      const { layerAsked, prepare } = await import("./prepare.ts");
-      const layer = layerAsked(options.layer as string | undefined, asked.job);
-      code = await prepare(asked, options.out as string, options.pictures === false ? "none" : { layer });
+      const { prepare } = await import("./prepare.ts");
+      code = await prepare(asked, options.out as string, options.pictures !== false);
     });
 
   addJobOptions(

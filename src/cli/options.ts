@@ -23,6 +23,14 @@ const number =
     if (words.includes(text)) return text;
     const value = decimal.test(text.trim()) ? Number(text) : Number.NaN;
     if (Number.isFinite(value)) return value;
+    if (/^[+-]?\d+,\d+$/.test(text.trim())) {
+      const said = `${name} cannot be "${text}"`;
+      throw new JobError(
+        "option-value",
+        said,
+        `write a point for the comma: ${text.trim().replace(",", ".")}`,
+      );
+    }
     const allowed = [...words, `a plain number${unit && ` of ${unit}`}`].join(" or ");
     throw new JobError("option-value", `${name} cannot be "${text}"`, `give ${allowed}, without a unit`);
   };
@@ -174,8 +182,8 @@ const specs: readonly OptionSpec[] = [
     read: pair(number("millimetres", "telecentric"), true),
   },
   {
-    flags: "--source <ID>",
-    help: "source profile, see: fallaway profiles sources (default pulsed-fibre)",
+    flags: "--source <ID|60W>",
+    help: "source profile or its mean power, see: fallaway profiles sources (default pulsed-fibre)",
     path: ["source", "id"],
     read: word,
   },
@@ -287,6 +295,12 @@ const specs: readonly OptionSpec[] = [
     flags: "--axis <x|y>",
     help: "how the vessel lies on the bed; x: its top toward +x (default y)",
     path: ["axis"],
+    read: word,
+  },
+  {
+    flags: "--layer <LAYER>",
+    help: "what prepare's heat map shows: falloff, dose, removal or metal (default falloff)",
+    path: ["layer"],
     read: word,
   },
   {

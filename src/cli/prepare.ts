@@ -1,12 +1,10 @@
 /** `prepare` and `check`: job and artwork in, files or a verdict out. */
 import { basename, extname, relative, resolve } from "node:path";
 import type { Job } from "../job/job.ts";
-import { type LayerId, layerIds } from "../picture/layers.ts";
 import { marksSvg } from "../picture/marks.ts";
 import { planJob } from "../plan/plan.ts";
 import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
-import { JobError } from "../problem.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
 import { type Output, sha256, writeAll } from "./files.ts";
@@ -20,43 +18,17 @@ export async function check(asked: Asked): Promise<number> {
   return exitCode(plan);
 }
 
-/** What is drawn: nothing, or the heat map of a layer with all else. */
-export type Pictures = "none" | { readonly layer: LayerId };
-
-/** Reads `--layer`; throws JobError where the job has nothing to work the layer out of. */
-export function layerAsked(layer: string | undefined, job: Job): LayerId {
-  const id = layerIds.find((one) => one === (layer ?? "falloff"));
-  if (!id) {
-    throw new JobError("option-value", `--layer cannot be "${layer}"`, `give one of ${layerIds.join(", ")}`);
-  }
-  if (id !== "falloff" && !job.settings) {
-    throw new JobError(
-      "layer-without-settings",
-      `--layer ${id} needs the settings`,
-      "give --power, --speed, --frequency and --pitch",
-    );
-  }
-  if (id === "removal" && !job.coating) {
-    throw new JobError(
-      "layer-without-coating",
-      "--layer removal needs the coating",
-      "give --coating, see: fallaway profiles coatings",
-    );
-  }
-  return id;
-}
-
-export async function prepare(asked: Asked, folder: string, pictures: Pictures): Promise<number> {
+export async function prepare(asked: Asked, folder: string, pictures: boolean): Promise<number> {
   const { plan, progress } = await run(asked);
   const name = basename(asked.artPath, extname(asked.artPath));
   const title = basename(asked.artPath);
   const outputs: (Output & { kind: FileEntry["kind"] })[] = [];
   progress.step("writing the marks");
   outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
-  if (pictures !== "none") {
+  if (pictures) {
     progress.step("drawing the pictures");
     const { heatmapPicture, layersPicture, zonesPicture } = await import("./pictures.ts");
-    const heat = await heatmapPicture(plan, title, pictures.layer);
+    const heat = await heatmapPicture(plan, title, plan.job.layer);
     outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: heat });
     if (plan.forecast)
       outputs.push({ kind: "layers", name: `${name}.layers.png`, data: await layersPicture(plan, title) });

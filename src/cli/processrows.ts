@@ -1,4 +1,5 @@
 /** The summary's rows on the column and the process: each absolute figure with its range, and that it is uncalibrated. */
+import { two } from "../plan/process/words.ts";
 import type { Report } from "../plan/report.ts";
 import { upTenth } from "../plan/verdict.ts";
 import { row } from "./rows.ts";
@@ -6,10 +7,13 @@ import { row } from "./rows.ts";
 type Section = NonNullable<Report["process"]>;
 type Figure = Section["inFocus"]["peakFluenceJPerCm2"];
 
-export function columnRows({ column }: Report): string[] {
+export function columnRows({ column, focus }: Report): string[] {
   if (column.travelMm === null || column.shortMm === null) return [];
   const needed = `${column.neededMm.toFixed(1)} mm above the bed are needed, the column has ${plain(column.travelMm)} mm`;
-  const short = column.shortMm > 0 ? `: ${upTenth(column.shortMm)} mm short` : "";
+  const short =
+    column.shortMm > 0
+      ? `: ${upTenth(column.shortMm)} mm short; all else is worked out for its stop, the focal plane ${focus.plannedMm.toFixed(1)} mm below the crown line`
+      : "";
   return [row("column", `${needed}${short}`)];
 }
 
@@ -27,38 +31,47 @@ export function processRows({ process }: Report): string[] {
     row("time", `about ${duration(time.seconds)} marking: ${lines(time)}`),
     row(
       "pulse",
-      `${plain(process.pulseEnergyMj)} mJ; in focus ${range(process.inFocus.peakFluenceJPerCm2)} J/cm², ${range(process.inFocus.pulsesPerSpot)} pulses a spot and pass`,
+      `${plain(process.pulseEnergyMj)} mJ; in focus ${range(process.inFocus.peakFluenceJPerCm2)} J/cm², ${range(process.inFocus.pulsesPerSpot)} pulses on each spot in a pass`,
     ),
   ];
   const { weakest, strongest, chance } = process;
   if (weakest?.cleared && weakest.removalUm && strongest && chance) {
     list.push(
       row(
+        "dose",
+        `${two(weakest.doseJPerCm2)} J/cm² where removal is weakest, ${two(strongest.doseJPerCm2)} J/cm² where the metal bears most`,
+      ),
+      row(
         "removal",
-        `uncalibrated: where it is weakest ${range(weakest.removalUm)} µm, ${range(weakest.cleared)} times the coating ${process.coating}`,
+        `uncalibrated: at the weakest place enough for ${range(weakest.removalUm)} µm, ${range(weakest.cleared)} times the coating ${process.coating}`,
       ),
       row(
         "metal",
-        `uncalibrated: where it is strongest ${range(strongest.metalMargin)} of the threshold of ${process.metal.id}`,
+        `uncalibrated: at the strongest place ${range(strongest.metalMargin)} times what bare ${process.metal.id} bears`,
       ),
       row(
         "chance",
-        `of all that the profiles allow: all ink cleared ${percent(chance.allCleared)}, no metal at risk ${percent(chance.noMetal)}, both ${percent(chance.allClean)}`,
+        `of the cases that the profiles allow: coating cleared everywhere ${percent(chance.allCleared)}, metal spared everywhere ${percent(chance.noMetal)}, all ink clean ${percent(chance.allClean)}`,
       ),
+      ...window.filter((w) => w.passes === s.passes).map((w) => windowRow(w, process)),
     );
-    const now = window.find((w) => w.passes === s.passes);
-    if (now) {
-      const open =
-        now.middleW === null ? "shut" : `${two(now.clearsFromW.value)} to ${two(now.sparesUpToW.value)} W`;
-      list.push(
-        row(
-          "window",
-          `uncalibrated: power ${open} at ${s.passes} ${s.passes === 1 ? "pass" : "passes"}; clears from ${range(now.clearsFromW)} W, spares the metal up to ${range(now.sparesUpToW)} W`,
-        ),
-      );
-    }
   }
   return list;
+}
+
+function windowRow(
+  { passes, clearsFromW, sparesUpToW }: Section["window"][number],
+  { source }: Section,
+): string {
+  const beyond = source.meanPowerW !== null && clearsFromW.value > source.meanPowerW;
+  const from = beyond
+    ? `clears everywhere only beyond the ${plain(source.meanPowerW!)} W of the source`
+    : `clears everywhere from ${range(clearsFromW, Math.ceil)} W`;
+  const open = clearsFromW.value < sparesUpToW.value ? "" : "; no power does both";
+  return row(
+    "window",
+    `uncalibrated: at ${passes} ${passes === 1 ? "pass" : "passes"} it ${from}, spares the metal up to ${range(sparesUpToW, Math.floor)} W${open}`,
+  );
 }
 
 const lines = ({ sets }: Section["time"]): string => {
@@ -74,10 +87,10 @@ export function duration(seconds: number): string {
   return `${Math.floor(whole / 60)} min ${whole % 60} s`;
 }
 
-/** Two digits, without an exponent. */
-export const two = (v: number): string =>
-  v >= 9.95 ? v.toFixed(0) : v >= 0.0095 ? v.toPrecision(2) : v > 0 ? "under 0.01" : "0";
-const range = (f: Figure): string =>
-  two(f.low) === two(f.high) ? two(f.value) : `${two(f.value)} (${two(f.low)} to ${two(f.high)})`;
+/** Value and range to two digits; a limit is rounded to its safe side. */
+const range = (f: Figure, round?: (v: number) => number): string =>
+  two(f.low) === two(f.high)
+    ? two(f.value, round)
+    : `${two(f.value, round)} (${two(f.low)} to ${two(f.high)})`;
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 const plain = (v: number): string => String(Number(v.toPrecision(4)));

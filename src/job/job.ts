@@ -108,6 +108,7 @@ export const jobFileSchema = z.strictObject({
   limits: limits.optional(),
   focus: z.union([z.enum(["best", "crown"]), z.number().min(-1000).max(1000)]).optional(),
   axis: z.enum(["x", "y"]).optional(),
+  layer: z.enum(["falloff", "dose", "removal", "metal"]).optional(),
   toleranceMm: z.number().min(1e-6).max(1).optional(),
 });
 
@@ -215,5 +216,7 @@ export interface Job {
   readonly limits: { readonly usableDepthMm: number | "rayleigh"; readonly maxIncidenceDeg: number };
   readonly focus: "best" | "crown" | number;
   readonly axis: "x" | "y";
+  /** What the heat map shows. */
+  readonly layer: "falloff" | "dose" | "removal" | "metal";
   readonly toleranceMm: number;
 }

@@ -21,8 +21,9 @@ function merged<T extends { id?: string | undefined }>(
 }
 
 export function resolveSource(file: JobFile, options: JobFile, profiles: Profiles, where: string): Source {
-  const group: Group<"source"> = merged(file.source, options.source, DEFAULT_SOURCE);
   const place = options.source?.id === undefined ? `${where}: source.id` : "--source";
+  const expand = (group: JobFile["source"]): JobFile["source"] => byPower(group, profiles, place);
+  const group: Group<"source"> = merged(expand(file.source), expand(options.source), DEFAULT_SOURCE);
   const profile = pick(profiles.sources, group.id ?? DEFAULT_SOURCE, place, "source", (p) => [
     p.wavelengthNm.value,
     ...(p.meanPowerW ? [p.meanPowerW.value] : []),
@@ -37,6 +38,19 @@ export function resolveSource(file: JobFile, options: JobFile, profiles: Profile
     pulseNs: span(group.pulseNs, profile.pulseNs.value, "source.pulseNs"),
     repetitionKHz: span(group.repetitionKHz, profile.repetitionKHz.value, "source.repetitionKHz"),
   };
+}
+
+/** "60W" for an id stands for the profile of that mean power, or for one of any power that gives so much. */
+function byPower(group: JobFile["source"], profiles: Profiles, place: string): JobFile["source"] {
+  const watts = /^\s*(\d+\.?\d*|\.\d+)\s*W\s*$/i.exec(group?.id ?? "")?.[1];
+  if (!group || watts === undefined) return group;
+  const meanPowerW = Number(watts);
+  if (!(meanPowerW >= 0.001 && meanPowerW <= 100_000)) {
+    const what = `${place} cannot be "${group.id}"`;
+    throw new JobError("job-value", what, "give a mean power from 0.001 to 100000 W");
+  }
+  const id = profiles.sources.find((p) => p.meanPowerW?.value === meanPowerW)?.id ?? DEFAULT_SOURCE;
+  return { meanPowerW, ...group, id };
 }
 
 const needed = [

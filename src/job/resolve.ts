@@ -147,8 +147,28 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
     },
     focus: options.focus ?? file.focus ?? "best",
     axis: options.axis ?? file.axis ?? "y",
+    layer: checkedLayer(options.layer ?? file.layer ?? "falloff", settings, coating),
     toleranceMm: options.toleranceMm ?? file.toleranceMm ?? TOLERANCE_MM,
   };
+}
+
+/** A layer that the job has something to work out of. */
+function checkedLayer(layer: Job["layer"], settings: Job["settings"], coating: Job["coating"]): Job["layer"] {
+  if (layer !== "falloff" && !settings) {
+    throw new JobError(
+      "layer-without-settings",
+      `--layer ${layer} needs the settings`,
+      "give --power, --speed, --frequency and --pitch",
+    );
+  }
+  if (layer === "removal" && !coating) {
+    throw new JobError(
+      "layer-without-coating",
+      "--layer removal needs the coating",
+      "give --coating, see: fallaway profiles coatings",
+    );
+  }
+  return layer;
 }
 
 /** One pivot stands for both. */

@@ -43,7 +43,8 @@ export function chartSvg(
     ...ticks(view.flat.minX, view.flat.maxX, roundStep(85 / view.scale)).map((a) =>
       line(view.x(a), top, view.x(a), bottom, RULE, 1),
     ),
-    line(left, yDepth(0), right, yDepth(0), DEFOCUS, 1.5),
+    // Beside the line of a threshold it would be one too many.
+    ...(thresholded(layer) ? [] : [line(left, yDepth(0), right, yDepth(0), DEFOCUS, 1.5)]),
     ...scales(lettering, { left, right, top, bottom }, layer, range, yValue, yDepth, titles),
   ];
   const columns = Array.from({ length: width + 1 }, (_, i) => left + i);
@@ -77,6 +78,9 @@ export function chartSvg(
   return parts.join("");
 }
 
+/** Layers that count in multiples of a threshold. */
+const thresholded = (layer: Layer): boolean => ["removal", "metal"].includes(layer.id);
+
 /** Depths worth showing: the usable band with air around it, and the ink as far as four times the band. */
 function depthRange(plan: Plan): { min: number; max: number } {
   const depth = plan.limits.usableDepthMm;
@@ -109,8 +113,7 @@ function scales(
     parts.push(text(lettering, words, place, { fill: PHI }));
   }
   // What 1 means on a scale of multiples is worth a line.
-  if (layer.id === "removal" || layer.id === "metal")
-    parts.push(line(left, yValue(1), right, yValue(1), PHI, 1.5));
+  if (thresholded(layer)) parts.push(line(left, yValue(1), right, yValue(1), PHI, 1.5));
   const step = roundStep(((range.max - range.min) * 42) / CHART_HEIGHT);
   for (const d of ticks(range.min, range.max, step)) {
     parts.push(line(right, yDepth(d), right + 10, yDepth(d)));
@@ -128,10 +131,10 @@ function scales(
 
 /** Samples of the two lines and the band, with their words, in one row that starts at `left` or before it. */
 function chartKey(plan: Plan, layer: Layer, left: number, y: number, lettering: Lettering): string {
+  const ranged = thresholded(layer);
   const band = (x: number): string =>
     tag("rect", { x, y: y - 20, width: 48, height: 24, fill: BAND, stroke: QUIET, "stroke-width": 1 }) +
-    line(x, y - 8, x + 48, y - 8, DEFOCUS, 1.5);
-  const ranged = layer.id === "removal" || layer.id === "metal";
+    (ranged ? "" : line(x, y - 8, x + 48, y - 8, DEFOCUS, 1.5));
   const shade = (x: number): string =>
     ranged ? tag("rect", { x, y: y - 20, width: 48, height: 24, fill: PHI, "fill-opacity": 0.18 }) : "";
   const items = [

@@ -131,7 +131,9 @@ export function headSvg(
     for (const words of lettering.lines(reason, width - 2 * EDGE, MEDIUM, "bold", 2)) {
       y += 36;
       const place = { x: EDGE, y, size: MEDIUM, weight: "bold" } as const;
-      parts.push(text(lettering, words, place, { fill: badge[plan.verdict] }));
+      parts.push(
+        text(lettering, words, place, { fill: reason.startsWith("stop") ? badge.stop : badge.caution }),
+      );
     }
   }
   return { svg: parts.join(""), bottom: y + 14 };

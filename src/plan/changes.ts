@@ -8,7 +8,7 @@ import type { ScanHead } from "../head/scanhead.ts";
 import type { Job } from "../job/job.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
-import { columnOf } from "./column.ts";
+import { shallowestFocus } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus } from "./focus.ts";
 import type { InkPoints } from "./inkpoints.ts";
@@ -25,14 +25,28 @@ export interface Changes {
   readonly focusMm: number | null;
   /** The lens of the smallest spot that makes it fit. */
   readonly lens: { readonly id: string; readonly focusMm: number; readonly ratio: number } | null;
+  /** Where no lens makes it fit as it is: the lens that lets it be widest, if wider than with the job's own. */
+  readonly lensAndWidth: { readonly id: string; readonly widthMm: number } | null;
   /** True where lens profiles were at hand to try. */
   readonly lensesTried: boolean;
 }
 
-interface Station {
+export interface Station {
   readonly base: Omit<ScanHead, "belowCrown">;
   readonly spot: Spot;
   readonly limits: Limits;
+  /** The highest that the column lets the focal plane be, δ. */
+  readonly shallowestMm: number;
+}
+
+export function stationOf(job: Job, lens: Lens): Station {
+  const spot = spotOf(job.source, lens);
+  return {
+    base: headOf(lens, job.axis),
+    spot,
+    limits: limitsOf(job.limits, spot),
+    shallowestMm: shallowestFocus(job.column, lens.workingDistanceMm, job.vessel.diameterMm),
+  };
 }
 
 /** Tries them; `points` as of the placed ink, `widthMm` its width. */
@@ -45,12 +59,46 @@ export function changesFor(
   lenses: readonly Lens[],
 ): Changes {
   const best = fits(surface, station, points, "best");
+  const others = lenses
+    .filter((lens) => lens.id !== job.lens.id)
+    .sort((p, q) => p.focalLengthMm - q.focalLengthMm)
+    .map((lens) => ({ id: lens.id, station: stationOf(job, lens) }));
+  const own = largestWidth(job, surface, station, points, widthMm, job.focus);
+  const lens = lensThatFits(surface, points, others);
   return {
-    widthMm: largestWidth(job, surface, station, points, widthMm),
+    widthMm: own,
     focusMm: job.focus !== "best" && best.fits ? best.focusMm : null,
-    lens: lensThatFits(job, surface, points, lenses),
+    lens,
+    lensAndWidth: lens ? null : widestLens(job, surface, points, widthMm, others, own ?? 0),
     lensesTried: lenses.length > 0,
   };
+}
+
+type Other = { readonly id: string; readonly station: Station };
+
+/** The lens of the smallest spot with which all of it fits. */
+function lensThatFits(surface: Surface, points: InkPoints, others: readonly Other[]): Changes["lens"] {
+  for (const { id, station } of others) {
+    const { fits: does, focusMm, ratio } = fits(surface, station, points, "best");
+    if (does) return { id, focusMm, ratio };
+  }
+  return null;
+}
+
+function widestLens(
+  job: Job,
+  surface: Surface,
+  points: InkPoints,
+  widthMm: number,
+  others: readonly Other[],
+  own: number,
+): Changes["lensAndWidth"] {
+  let best: Changes["lensAndWidth"] = null;
+  for (const { id, station } of others) {
+    const width = largestWidth(job, surface, station, points, widthMm, "best") ?? 0;
+    if (width > (best?.widthMm ?? own)) best = { id, widthMm: width };
+  }
+  return best;
 }
 
 interface Fit {
@@ -61,19 +109,22 @@ interface Fit {
   readonly ratio: number;
 }
 
-/** Whether all points fit, at a focus or at their own best. */
+/** Whether all points fit, at a focus or at their own best, as high as the column lets it be. */
 export function fits(
   surface: Surface,
-  { base, spot, limits }: Station,
+  { base, spot, limits, shallowestMm }: Station,
   points: InkPoints,
   focus: Job["focus"],
 ): Fit {
-  const focusMm =
+  const wantedMm =
     focus === "best"
       ? bestFocus(surface, base, spot, limits.usableDepthMm, points)
       : focus === "crown"
         ? 0
         : focus;
+  const focusMm = Math.max(wantedMm, shallowestMm);
+  if (!(focusMm < Math.min(base.pivotAcross, base.pivotAlong)))
+    return { usable: false, fits: false, focusMm, ratio: 0 };
   const warp = new Warp(surface, { ...base, belowCrown: focusMm });
   const { min, max } = falloffRange(warp, spot, points);
   const ratio = max > 0 ? min / max : 0;
@@ -91,12 +142,13 @@ function largestWidth(
   station: Station,
   points: InkPoints,
   widthMm: number,
+  focus: Job["focus"],
 ): number | null {
   const [a0, b0] = job.placement.atMm;
   const fitsAt = (width: number): boolean => {
     const k = width / widthMm;
     const scaled = points.map((v, i) => (i % 2 === 0 ? a0 + k * (v - a0) : b0 + k * (v - b0)));
-    return fits(surface, station, scaled, job.focus).fits;
+    return fits(surface, station, scaled, focus).fits;
   };
   if (!(widthMm > STEP)) return null;
   let [lo, hi] = [0, Math.ceil(widthMm / STEP)];
@@ -108,23 +160,3 @@ function largestWidth(
   return lo > 0 ? Number((lo * STEP).toFixed(1)) : null;
 }
 const STEP = 0.1;
-
-function lensThatFits(
-  job: Job,
-  surface: Surface,
-  points: InkPoints,
-  lenses: readonly Lens[],
-): Changes["lens"] {
-  const bySpot = lenses
-    .filter((lens) => lens.id !== job.lens.id)
-    .sort((p, q) => p.focalLengthMm - q.focalLengthMm);
-  for (const lens of bySpot) {
-    const spot = spotOf(job.source, lens);
-    const station = { base: headOf(lens, job.axis), spot, limits: limitsOf(job.limits, spot) };
-    const { fits: does, focusMm, ratio } = fits(surface, station, points, "best");
-    if (!does) continue;
-    const column = columnOf(job.column, lens.workingDistanceMm, job.vessel.diameterMm, focusMm);
-    if (!column.shortMm) return { id: lens.id, focusMm, ratio };
-  }
-  return null;
-}

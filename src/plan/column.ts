@@ -18,6 +18,13 @@ export interface Column {
   readonly crownHeightMm: number;
 }
 
+/** The highest that the focal plane can be set, δ below the crown: the head at its stop. −∞ where nothing is known. */
+export const shallowestFocus = (
+  { travelMm, restHeightMm }: Job["column"],
+  workingDistanceMm: number,
+  diameterMm: number,
+): number => (travelMm === undefined ? -Infinity : workingDistanceMm + restHeightMm + diameterMm - travelMm);
+
 export function columnOf(
   { travelMm, restHeightMm }: Job["column"],
   workingDistanceMm: number,
@@ -34,9 +41,9 @@ export function columnOf(
   };
 }
 
-/** The column with what becomes of the ink where it is too short. */
+/** The column for the focus that is wanted, with what becomes of the ink where it is too short: the plan is for the stop. */
 export interface ColumnFit extends Column {
-  /** With the head run to its stop; null where the column is tall enough or not known. */
+  /** With the head run to its stop, as planned; null where the column is tall enough or not known. */
   readonly atStop: {
     /** The focal plane below the crown (mm): δ and what the column is short by. */
     readonly belowCrownMm: number;

@@ -11,7 +11,7 @@ import type { Job } from "../job/job.ts";
 import { JobError } from "../problem.ts";
 import { cylinder } from "../vessel/cylinder.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
-import { changesFor, fits } from "./changes.ts";
+import { changesFor, fits, stationOf } from "./changes.ts";
 import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
 import { falloffRange } from "./falloff.ts";
@@ -20,7 +20,7 @@ import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
 import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
-import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
+import type { Lens } from "./station.ts";
 import { thinPlaces } from "./thin/thin.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
@@ -42,21 +42,16 @@ export function planJob(
   progress("placing the ink");
   const ink = placeInk(artwork, job.placement);
   const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
-  const spot = spotOf(job.source, job.lens);
-  const limits = limitsOf(job.limits, spot);
-  const base = headOf(job.lens, job.axis);
+  const station = stationOf(job, job.lens);
+  const { base, spot, limits } = station;
   const points = inkPoints(ink);
   progress("finding the best focus");
   const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
-  const belowCrownMm = job.focus === "best" ? bestMm : job.focus === "crown" ? 0 : job.focus;
+  const wantedMm = job.focus === "best" ? bestMm : job.focus === "crown" ? 0 : job.focus;
+  // A column too short sets the focus: the plan is for the head at its stop.
+  const belowCrownMm = Math.max(wantedMm, station.shallowestMm);
   const head: ScanHead = { ...base, belowCrown: belowCrownMm };
-  if (belowCrownMm >= Math.min(head.pivotAcross, head.pivotAlong)) {
-    throw new JobError(
-      "focus-too-deep",
-      `a focus ${belowCrownMm} mm below the crown puts the crown above the lens's pivot`,
-      "give --focus in mm below the crown, a few millimetres at most",
-    );
-  }
+  checkFocus(wantedMm, belowCrownMm, head);
   const warp = new Warp(surface, head);
   progress("cutting at the limits");
   const { pieces, problems } = cutInk(ink, strips(warp, limits), surface.halfWidth);
@@ -65,11 +60,10 @@ export function planJob(
   const reach = reachOf(surface, base, limits);
   const falloff = falloffRange(warp, spot, points);
   progress("comparing detail with the spot");
-  const station = { base, spot, limits };
   const dropMm = dropRange(surface, points).most;
   const fitsAt = (focus: Job["focus"]) => fits(surface, station, points, focus);
-  const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, belowCrownMm);
-  const column = { ...needed, atStop: atStop(needed.shortMm, belowCrownMm, dropMm, fitsAt) };
+  const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, wantedMm);
+  const column = { ...needed, atStop: needed.shortMm ? atStop(fitsAt(belowCrownMm), dropMm) : null };
   const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
   const zones = shares(ink, pieces);
   progress("trying what would help");
@@ -88,7 +82,7 @@ export function planJob(
     spot,
     limits,
     points,
-    focus: { belowCrownMm, bestMm, dropMm },
+    focus: { belowCrownMm, wantedMm, bestMm, dropMm },
     reach,
     falloff,
     column,
@@ -107,23 +101,31 @@ export function planJob(
   };
 }
 
-/** What becomes of the ink where the head stands at its stop. */
-function atStop(
-  shortMm: number | null,
-  belowCrownMm: number,
-  dropMm: number,
-  fitsAt: (focus: number) => ReturnType<typeof fits>,
-): ColumnFit["atStop"] {
-  if (!shortMm) return null;
-  const there = fitsAt(belowCrownMm + shortMm);
-  return {
-    belowCrownMm: there.focusMm,
-    crownDefocusMm: -there.focusMm,
-    edgeDefocusMm: dropMm - there.focusMm,
-    usable: there.usable,
-    falloffRatio: there.ratio,
-  };
+function checkFocus(wantedMm: number, belowCrownMm: number, head: ScanHead): void {
+  const pivot = Math.min(head.pivotAcross, head.pivotAlong);
+  if (belowCrownMm < pivot) return;
+  if (wantedMm < pivot) {
+    throw new JobError(
+      "column-far-too-short",
+      `the column is so short that at its stop the focal plane lies ${belowCrownMm.toFixed(0)} mm below the crown`,
+      "check --column-travel, the largest height of the lens reference above the bed, and --rest-height",
+    );
+  }
+  throw new JobError(
+    "focus-too-deep",
+    `a focus ${wantedMm} mm below the crown puts the crown above the lens's pivot`,
+    "give --focus in mm below the crown, a few millimetres at most",
+  );
 }
+
+/** What becomes of the ink where the head stands at its stop. */
+const atStop = (there: ReturnType<typeof fits>, dropMm: number): ColumnFit["atStop"] => ({
+  belowCrownMm: there.focusMm,
+  crownDefocusMm: -there.focusMm,
+  edgeDefocusMm: dropMm - there.focusMm,
+  usable: there.usable,
+  falloffRatio: there.ratio,
+});
 
 function fitMarks(
   pieces: ReadonlyMap<Zone, readonly InkShape[]>,

@@ -76,7 +76,10 @@ export const reportSchema = z.object({
     beamDiameterMm: mm.describe("1/e², entering the lens"),
   }),
   focus: z.object({
-    belowCrownMm: mm.describe("δ: the focal plane below the crown line"),
+    belowCrownMm: mm.describe("δ: the focal plane below the crown line, as wanted"),
+    plannedMm: mm.describe(
+      "δ that all else is worked out for: the same, but where the column is too short its stop",
+    ),
     fractionOfDrop: z
       .number()
       .nullable()
@@ -90,7 +93,9 @@ export const reportSchema = z.object({
   }),
   column: z
     .object({
-      neededMm: mm.describe("lens reference above the bed: working distance + crown height − δ"),
+      neededMm: mm.describe(
+        "lens reference above the bed for the focus wanted: working distance + crown height − δ",
+      ),
       travelMm: mm.nullable().describe("the largest height it has; null where it is not given"),
       shortMm: mm.nullable().describe("what is missing; 0 where it is tall enough"),
       crownHeightMm: mm.describe("crown line above the bed"),
@@ -103,7 +108,7 @@ export const reportSchema = z.object({
           falloffRatio: z.number().describe("weakest over strongest relative fluence"),
         })
         .nullable()
-        .describe("with the head run to its stop, where the column is too short"),
+        .describe("with the head run to its stop, where the column is too short: what is planned for"),
     })
     .describe("the column that carries the head"),
   changes: z
@@ -114,6 +119,10 @@ export const reportSchema = z.object({
         .object({ id: z.string(), focusMm: mm, ratio: z.number() })
         .nullable()
         .describe("lens profile that would do"),
+      lensAndWidth: z
+        .object({ id: z.string(), widthMm: mm })
+        .nullable()
+        .describe("where no lens would do: the one that lets it be widest"),
       lensesTried: z.boolean(),
     })
     .nullable()
@@ -227,9 +236,10 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       beamDiameterMm: job.source.beamDiameterMm.value,
     },
     focus: {
-      belowCrownMm: focus.belowCrownMm,
-      fractionOfDrop: focus.dropMm > 1e-6 ? focus.belowCrownMm / focus.dropMm : null,
-      lensToCrownMm: job.lens.workingDistanceMm - focus.belowCrownMm,
+      belowCrownMm: focus.wantedMm,
+      plannedMm: focus.belowCrownMm,
+      fractionOfDrop: focus.dropMm > 1e-6 ? focus.wantedMm / focus.dropMm : null,
+      lensToCrownMm: job.lens.workingDistanceMm - focus.wantedMm,
       bestMm: focus.bestMm,
     },
     reach: { ...plan.reach },

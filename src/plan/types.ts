@@ -41,7 +41,13 @@ export interface Plan {
   readonly spot: Spot;
   readonly limits: Limits;
   readonly points: InkPoints;
-  readonly focus: { readonly belowCrownMm: number; readonly bestMm: number; readonly dropMm: number };
+  /** δ as planned (deeper than `wantedMm` where the column is too short), as wanted, the best, and the ink's largest drop. */
+  readonly focus: {
+    readonly belowCrownMm: number;
+    readonly wantedMm: number;
+    readonly bestMm: number;
+    readonly dropMm: number;
+  };
   readonly reach: Reach;
   readonly falloff: FalloffRange;
   readonly column: ColumnFit;

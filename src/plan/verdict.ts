@@ -16,8 +16,8 @@ export function judge(known: Known, problems: readonly Problem[]): { reasons: Pr
   const sized = known.job.placement.widthMm !== undefined || known.job.placement.heightMm !== undefined;
   const told = problems.filter((p) => !(sized && p.code === "size-assumed"));
   const reasons = [
-    ...limitReasons(known),
     ...columnReasons(known),
+    ...limitReasons(known),
     ...told,
     ...cautions(known),
     ...processProblems(known),
@@ -82,6 +82,7 @@ const three = (v: number): string =>
 
 function hintFor(zone: Zone, known: Known): string {
   const { reach, job, ink, focus } = known;
+  if (known.column.shortMm) return helps(known);
   const half = Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX));
   const width = ink.box.maxX - ink.box.minX;
   if (2 * half <= reach.aroundMm) {
@@ -106,7 +107,7 @@ function hintFor(zone: Zone, known: Known): string {
 /** The changes that were tried and do, or that none does. */
 function helps({ changes, ink, job }: Known): string {
   if (!changes) return "mark a test on a spare cup";
-  const { widthMm, focusMm, lens, lensesTried } = changes;
+  const { widthMm, focusMm, lens, lensAndWidth, lensesTried } = changes;
   const width = ink.box.maxX - ink.box.minX;
   const list = [
     ...(focusMm === null ? [] : [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]),
@@ -114,33 +115,31 @@ function helps({ changes, ink, job }: Known): string {
     ...(lens
       ? [`use --lens ${lens.id}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
       : []),
+    ...(lensAndWidth
+      ? [`use --lens ${lensAndWidth.id} with --width ${lensAndWidth.widthMm.toFixed(1)}`]
+      : []),
   ];
-  const none =
-    lensesTried && !lens
-      ? `no other lens profile ${job.column.travelMm === undefined ? "" : "and this column "}will do`
-      : "";
-  if (list.length === 0) return none || "no width will do with this lens";
-  return `${list.join(", or ")}${none && ` (${none})`}`;
+  if (list.length > 0) return list.join(", or ");
+  const column = job.column.travelMm === undefined ? "" : " with this column";
+  return lensesTried ? `no width and no lens profile will do${column}` : `no width will do${column}`;
 }
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 
-/** A column that cannot set the focus. */
+/** A column that cannot set the focus; what is planned is then the head at its stop. */
 function columnReasons(known: Known): Problem[] {
-  const { column, job, changes } = known;
+  const { column, job } = known;
   if (!column.shortMm || !column.atStop) return [];
-  const { usable, falloffRatio, belowCrownMm, edgeDefocusMm } = column.atStop;
+  const { usable, belowCrownMm, edgeDefocusMm, falloffRatio } = column.atStop;
   const short = upTenth(column.shortMm);
-  const rest = job.column.restHeightMm >= column.shortMm ? `lower the rest by ${short} mm` : "";
-  const lens = changes?.lens ? `use --lens ${changes.lens.id}` : "";
-  const plan = usable ? `give --focus ${upTenth(belowCrownMm)} to plan for the stop` : "";
-  const ways = [rest, lens, plan].filter(Boolean).join(", or ");
-  const there = `at its stop the crown stays ${depth(-belowCrownMm)} the focal plane and the lowest ink ${depth(edgeDefocusMm)} it`;
+  const rest = job.column.restHeightMm >= column.shortMm ? `lower the rest by ${short} mm, or ` : "";
   return [
     {
       code: "column-too-short",
       severity: usable ? "caution" : "stop",
-      message: `the focus needs the lens reference ${column.neededMm.toFixed(1)} mm above the bed, ${short} mm more than the column has; ${there}${usable ? `, and the weakest ink gets ${percent(falloffRatio)} of the strongest` : ", and ink is beyond the limits"}`,
-      hint: ways || "a taller column is needed, or a lens of shorter working distance",
+      message: `the column is ${short} mm too short for the focus: at its stop the crown stays ${depth(-belowCrownMm)} the focal plane, the lowest ink ${depth(edgeDefocusMm)} it`,
+      hint: usable
+        ? `${rest}mark it so as planned: the weakest ink gets ${percent(falloffRatio)} of the strongest`
+        : `${rest}${helps(known)}`,
     },
   ];
 }
@@ -168,10 +167,15 @@ function cautions(known: Known): Problem[] {
       code: "sides-fade",
       severity: "caution",
       message: `the weakest ink gets ${(100 * ratio).toFixed(0)} % of the fluence of the strongest`,
-      hint: `the coating stays where it is weakest: ${Math.abs(ink.box.minX + ink.box.maxX) > 2 ? "centre the ink on the crown line with --at, or " : ""}${helps(known)}`,
+      hint: `the coating comes off last where it is weakest: ${Math.abs(ink.box.minX + ink.box.maxX) > 2 ? "centre the ink on the crown line with --at, or " : ""}${helps(known)}`,
     });
   }
-  if (!beyondLimits && job.focus !== "best" && Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5) {
+  if (
+    !beyondLimits &&
+    !known.column.shortMm &&
+    job.focus !== "best" &&
+    Math.abs(focus.belowCrownMm - focus.bestMm) > 0.5
+  ) {
     list.push({
       code: "focus-not-best",
       severity: "note",

@@ -127,7 +127,7 @@ describe("refused in one line", () => {
     [["--job", broken, "--to", "30W"], /broken\.job\.json is not JSON/],
     [[...from60, "--to", "fibre-31"], /--to: .*"fibre-31": nearest: fibre-30/],
     [[...from60, "--to", "30"], /--to: .*"30": nearest: fibre-30/],
-    [[...from60, "--to", "0W"], /--to must be at least 0\.001, found 0/],
+    [[...from60, "--to", "0W"], /--to cannot be "0W": give a mean power/],
     [["--from", "fibre-6", ...worked, "--to", "30W"], /--from: .*"fibre-6": nearest: fibre-60/],
     [[...from60, "--lens", "field-330", "--to", "30W"], /--lens: .*nearest: .*field-300/],
     [[...from60, "--to", "30W", "--to-lens", "field-111"], /--to-lens: .*nearest: field-110/],

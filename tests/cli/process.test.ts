@@ -146,7 +146,7 @@ describe("layers", () => {
   });
 
   it.each([
-    [["--layer", "heat"], /give one of falloff, dose, removal, metal/],
+    [["--layer", "heat"], /must be one of "falloff", "dose", "removal", "metal"/],
     [["--layer", "dose"], /--layer dose needs the settings/],
     [[...shop, "--layer", "removal"], /--layer removal needs the coating/],
   ])("%j is refused before anything is written", (more, names) => {
@@ -165,6 +165,7 @@ describe("column", () => {
     expect(neededMm).toBeCloseTo(457 + 76.4 - short.focus.belowCrownMm, 6);
     expect(shortMm).toBeCloseTo(neededMm - 500, 6);
     expect(atStop!.belowCrownMm).toBeCloseTo(short.focus.belowCrownMm + shortMm!, 6);
+    expect(short.focus.plannedMm).toBe(atStop!.belowCrownMm);
     expect(atStop!.crownDefocusMm).toBeCloseTo(-atStop!.belowCrownMm, 9);
     expect(short.reasons[0]).toMatchObject({ code: "column-too-short", severity: "stop" });
     const tall = await checked([...long, "--column-travel", "800"]);

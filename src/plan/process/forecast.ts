@@ -48,7 +48,7 @@ export function forecastOf(
 
 /** The number of passes that most likely leaves all ink clean, fewer where it makes no odds; null where none does. */
 export function bestWindow(windows: readonly SafeWindow[]): SafeWindow | null {
-  const open = windows.filter((w) => w.middleW !== null && w.chance > 0);
+  const open = windows.filter((w) => w.bestW !== null);
   const most = Math.max(0, ...open.map((w) => w.chance));
   return open.find((w) => w.chance >= most - 0.02) ?? null;
 }

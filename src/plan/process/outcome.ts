@@ -12,6 +12,8 @@ export const outcomes: readonly Outcome[] = ["residue", "metal", "clean"];
 export interface InkOutcome {
   /** Area of the cells where it is the likeliest (mm²). */
   readonly likeliestMm2: Readonly<Record<Outcome, number>>;
+  /** In how many of the worlds the cell where it is likeliest of all comes out so. */
+  readonly highest: Readonly<Record<Outcome, number>>;
   /** Share of the usable ink that comes out so: by the middle figures, and over the worlds. */
   readonly share: Readonly<Record<Outcome, Figure>>;
   /** In how many of the worlds all usable ink is cleared, no metal is at risk anywhere, and both. */
@@ -61,8 +63,10 @@ export function outcomeOver(process: Process, cells: readonly Cell[]): InkOutcom
   cells.forEach((cell, c) => {
     likeliestMm2[likeliest((o) => counts[o][c]!)] += cell.areaMm2;
   });
+  const highest = (of: Int32Array): number => of.reduce((a, b) => Math.max(a, b), 0) / (worlds.length - 1);
   return {
     likeliestMm2,
+    highest: { residue: highest(counts.residue), metal: highest(counts.metal), clean: highest(counts.clean) },
     share: {
       residue: spreadOf(shares.residue),
       metal: spreadOf(shares.metal),

@@ -77,8 +77,10 @@ export const processSchema = z
           passes: z.int(),
           clearsFromW: figure.describe("least power that clears all usable ink"),
           sparesUpToW: figure.describe("largest power that puts no bare metal at risk"),
-          middleW: number.nullable().describe("null where the window is shut"),
-          chance: number.describe("share of the cases in which all ink comes out clean there"),
+          bestW: number
+            .nullable()
+            .describe("power that most likely leaves all usable ink clean; null where none does"),
+          chance: number.describe("share of the cases in which it does"),
         }),
       )
       .describe("the safe window of the power, other settings as they are"),
@@ -156,7 +158,7 @@ export function processSection(
       allClean: neat(outcome.chance.allClean),
     },
     window: forecast.windows.map(windowOf),
-    suggested: best && { powerW: neat(best.middleW!), passes: best.passes, chance: neat(best.chance) },
+    suggested: best && { powerW: best.bestW!, passes: best.passes, chance: neat(best.chance) },
     time: { ...time, seconds: neat(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
   };
 }
@@ -165,7 +167,7 @@ const windowOf = (w: SafeWindow): ProcessSection["window"][number] => ({
   passes: w.passes,
   clearsFromW: rounded(w.clearsFromW),
   sparesUpToW: rounded(w.sparesUpToW),
-  middleW: w.middleW === null ? null : neat(w.middleW),
+  bestW: w.bestW,
   chance: neat(w.chance),
 });
 

@@ -4,8 +4,9 @@
  *   clears from   the least power at which z ≥ T everywhere on the usable ink
  *   spares up to  the largest power at which no bare metal is at risk anywhere on it
  *
- * Depth and margin both grow with the power, so that each is one root; where the first lies above the second there is
- * no power that does, with so many passes. Speed, frequency, pitch and angles stay as they are.
+ * Depth and margin both grow with the power, so that each is one root; where the first lies above the second no power
+ * does both by these figures. Which power most likely leaves all ink clean is found by trying: those of two digits
+ * about the window. Speed, frequency, pitch and angles stay as they are.
  */
 import { bracketRoot } from "../../geometry/roots.ts";
 import type { Figure } from "../../job/job.ts";
@@ -18,9 +19,9 @@ export interface SafeWindow {
   readonly passes: number;
   readonly clearsFromW: Figure;
   readonly sparesUpToW: Figure;
-  /** A power in the middle of the window (by ratio) that the source can give; null where the window is shut. */
-  readonly middleW: number | null;
-  /** In how many of the worlds all ink comes out clean at that power. */
+  /** The power (two digits) that leaves all ink clean in most of the worlds; null where none does in any. */
+  readonly bestW: number | null;
+  /** In how many. */
   readonly chance: number;
 }
 
@@ -53,11 +54,31 @@ export function safeWindow(
   });
   const clearsFromW = spreadOf(from);
   const sparesUpToW = spreadOf(upTo);
-  const middle = Math.sqrt(clearsFromW.value * Math.min(sparesUpToW.value, MOST));
-  const middleW = Math.min(middle, mostW);
-  const open = clearsFromW.value < sparesUpToW.value && clearsFromW.value <= mostW;
-  const chance = open ? chanceAt(process.under({ passes, powerW: middleW }), mets) : 0;
-  return { passes, clearsFromW, sparesUpToW, middleW: open ? middleW : null, chance };
+  const best = bestPower(process, mets, passes, clearsFromW, sparesUpToW, mostW);
+  return { passes, clearsFromW, sparesUpToW, ...best };
+}
+
+/** Powers tried. */
+const TRIED = 15;
+
+function bestPower(
+  process: Process,
+  mets: readonly Met[],
+  passes: number,
+  clears: Figure,
+  spares: Figure,
+  mostW: number,
+): { bestW: number | null; chance: number } {
+  const from = Math.min(clears.value, spares.value) / 1.5;
+  const to = Math.min(mostW, 1.5 * Math.max(clears.value, spares.value));
+  let best: { bestW: number | null; chance: number } = { bestW: null, chance: 0 };
+  for (let i = 0; i < TRIED; i++) {
+    const powerW = Number((from * (to / from) ** (i / (TRIED - 1))).toPrecision(2));
+    if (!(powerW <= mostW)) continue;
+    const chance = chanceAt(process.under({ passes, powerW }), mets);
+    if (chance > best.chance) best = { bestW: powerW, chance };
+  }
+  return best;
 }
 
 /** Windows for one pass up to `most`. */

@@ -1,23 +1,28 @@
 /** What the forecast means for the job, in words: problems with computed hints. Nothing here stops a job. */
-import type { Figure, Span } from "../../job/job.ts";
+import type { Span } from "../../job/job.ts";
 import type { Problem } from "../../problem.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
+import type { Outcome } from "./process.ts";
+import { zonesWithOutcome } from "./section.ts";
 
-type Known = Pick<Plan, "job" | "ink" | "spot" | "forecast">;
+type Known = Pick<Plan, "job" | "ink" | "spot" | "zones" | "forecast">;
 
 /** Below this chance of a clean result a note is due (our own choice). */
 const SURE = 0.9;
+/** Below this one a caution, and below this no setting is worth a hint. */
+const LIKELY = 0.5;
+const HOPE = 0.05;
 /** Less of the ink than this is not worth a word. */
 const SHARE = 0.001;
 
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
-/** Two figures as people write them. */
-export const two = (v: number): string => (v >= 10 ? v.toFixed(0) : v.toPrecision(2));
-const between = (f: Figure): string =>
-  percent(f.low) === percent(f.high)
-    ? "in nearly every case"
-    : `${percent(f.low)} to ${percent(f.high)} in 90 % of the cases`;
+/** Two digits as people write them, rounded to the near side, up, or down: a limit that is named must hold. */
+export const two = (v: number, round: (v: number) => number = Math.round): string => {
+  if (!(v > 0)) return "0";
+  const unit = 10 ** (Math.floor(Math.log10(v)) - 1);
+  return String(Number((round(v / unit - (round === Math.ceil ? 1e-9 : -1e-9)) * unit).toPrecision(2)));
+};
 
 export function processProblems(known: Known): Problem[] {
   const { job, forecast, ink } = known;
@@ -51,58 +56,69 @@ export function processProblems(known: Known): Problem[] {
       ),
     );
   }
-  return [...list, ...spacing(known, forecast), ...pulseLengths(known), ...removal(forecast)];
+  return [...list, ...spacing(known, forecast), ...pulseLengths(known), ...removal(known, forecast)];
 }
 
-function removal(forecast: Forecast): Problem[] {
+function removal({ zones, spot }: Known, forecast: Forecast): Problem[] {
   const { outcome } = forecast;
   if (!outcome) return [];
   const list: Problem[] = [];
-  const hint = settingsHint(forecast);
-  const total = forecast.cells.reduce((sum, c) => sum + c.areaMm2, 0);
-  const likely = (area: number): number => area / total;
-  if (likely(outcome.likeliestMm2.residue) > SHARE) {
+  const hint = settingsHint(forecast, coarse({ spot }, forecast));
+  const rows = zonesWithOutcome(zones, forecast);
+  const of = (zone: Outcome): number => rows.find((row) => row.zone === zone)?.share ?? 0;
+  if (of("residue") > SHARE) {
     list.push({
       code: "coating-stays",
       severity: "caution",
-      message: `uncalibrated: coating likely stays on ${percent(likely(outcome.likeliestMm2.residue))} of the usable ink (${between(outcome.share.residue)})`,
+      message: `uncalibrated: coating likely stays on ${percent(of("residue"))} of the ink, where it is weakest in ${percent(outcome.highest.residue)} of the cases`,
       hint,
     });
   }
-  if (likely(outcome.likeliestMm2.metal) > SHARE) {
+  if (of("metal") > SHARE) {
     list.push({
       code: "metal-at-risk",
       severity: "caution",
-      message: `uncalibrated: the metal is likely at risk on ${percent(likely(outcome.likeliestMm2.metal))} of the usable ink (${between(outcome.share.metal)})`,
+      message: `uncalibrated: the metal is likely at risk on ${percent(of("metal"))} of the ink, where it is strongest in ${percent(outcome.highest.metal)} of the cases`,
       hint,
     });
   }
-  if (list.length === 0 && outcome.chance.allClean < SURE) {
-    list.push(
-      note(
-        "clean-not-sure",
-        `uncalibrated: all ink comes out clean in ${percent(outcome.chance.allClean)} of the cases that the profiles allow`,
-        hint,
-      ),
-    );
+  const { allClean } = outcome.chance;
+  if (list.length === 0 && allClean < SURE) {
+    list.push({
+      code: "clean-not-sure",
+      severity: allClean < LIKELY ? "caution" : "note",
+      message: `uncalibrated: all ink comes out clean in ${percent(allClean)} of the cases that the profiles allow`,
+      hint,
+    });
   }
   return list;
 }
 
 /** Power and passes that clear the weakest ink while the metal is spared, or that none do. */
-export function settingsHint({ process, outcome, windows }: Forecast): string {
+function settingsHint({ process, outcome, windows }: Forecast, tooCoarse: string): string {
   const now = outcome?.chance.allClean ?? 0;
   const best = bestWindow(windows);
-  if (!best) {
-    return `no power clears all ink and spares the metal at up to ${windows.length} passes by the profiles' middle figures: make the artwork narrower, use a longer lens, or mark a test on a spare cup`;
+  const first = tooCoarse ? `first mend the ${tooCoarse}; ` : "";
+  if (!best || best.chance < HOPE) {
+    return `${first}no power clears all ink and spares the metal at up to ${windows.length} passes with this speed, frequency and pitch: a narrower artwork or a longer lens fades less, a test on a spare cup tells`;
   }
-  const { passes, middleW, clearsFromW, sparesUpToW, chance } = best;
-  const room = `at ${passes} ${passes === 1 ? "pass" : "passes"} it clears from ${two(clearsFromW.value)} W and spares the metal up to ${two(sparesUpToW.value)} W`;
-  if (chance <= now + 0.05) {
-    return `${room}; other powers and passes do no better: mark a test on a spare cup`;
+  const { passes, bestW, clearsFromW, sparesUpToW, chance } = best;
+  const at = `at ${passes} ${passes === 1 ? "pass" : "passes"} it clears from ${two(clearsFromW.value, Math.ceil)} W and spares the metal up to ${two(sparesUpToW.value, Math.floor)} W`;
+  if (chance <= now + 0.03) {
+    return `${first}${at}; other powers and passes hardly do better with this speed, frequency and pitch: mark a test on a spare cup`;
   }
   const sets = passes === process.settings.passes ? "" : ` --passes ${passes}`;
-  return `--power ${two(middleW!)}W${sets} comes out clean in ${percent(chance)} of the cases, now ${percent(now)} (${room}); mark a test on a spare cup first`;
+  return `${first}--power ${bestW}W${sets} comes out clean in ${percent(chance)} of the cases, now ${percent(now)} (${at}); mark a test on a spare cup first`;
+}
+
+/** What is wider than the spot: pitch, pulse distance, both or nothing. */
+function coarse({ spot }: Pick<Known, "spot">, { process }: Forecast): string {
+  const { pitchMm, speedMmS, frequencyKHz } = process.settings;
+  const wide = spot.waistDiameterMm;
+  return [
+    ...(pitchMm > wide ? ["pitch"] : []),
+    ...(speedMmS / frequencyKHz / 1000 > wide ? ["distance of the pulses"] : []),
+  ].join(" and the ");
 }
 
 function spacing({ job, spot }: Known, { process }: Forecast): Problem[] {

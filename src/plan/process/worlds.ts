@@ -1,8 +1,9 @@
 /**
  * Possible worlds: what source, coating and metal may really be like, drawn from the ranges of their figures.
  *
- * A figure is spread triangularly in its logarithm, from low to high with the peak at its value. Figures are taken
- * as independent of each other, and as the same all over one vessel. The draws are the points of the additive
+ * Half of the draws of a figure lie below its value and half above, thinning out to its low and high end on a straight
+ * line in the logarithm: the value is the median. Figures are taken as independent of each other, and as the same all
+ * over one vessel. The draws are the points of the additive
  * recurrence R_d, evenly spread and the same in every run (M. Roberts, "The unreasonable effectiveness of
  * quasirandom sequences", 2018; from memory): u_j(n) = frac(½ + n/g^j), g the root of g^(d+1) = g + 1.
  * World 0 is that of the middle figures.
@@ -61,12 +62,9 @@ function golden(dimensions: number): number {
   return g;
 }
 
-/** Inverse of the distribution function of ln(figure), triangular. */
+/** Inverse of the distribution function: at 0 the low end, at ½ the value, at 1 the high end. */
 export function quantile({ low, value, high }: Figure, u: number): number {
-  if (!(high > low)) return value;
-  const [a, c, b] = [Math.log(low), Math.log(value), Math.log(high)];
-  const left = (c - a) / (b - a);
-  return Math.exp(
-    u < left ? a + Math.sqrt(u * (b - a) * (c - a)) : b - Math.sqrt((1 - u) * (b - a) * (b - c)),
-  );
+  const far = u < 0.5 ? Math.log(value / low) : Math.log(high / value);
+  const way = 1 - Math.sqrt(1 - Math.abs(2 * u - 1));
+  return value * Math.exp((u < 0.5 ? -1 : 1) * far * way);
 }
