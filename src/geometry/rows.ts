@@ -13,14 +13,13 @@ export interface Rows {
   readonly s: Float64Array;
 }
 
-/** How many crossings rows of this pitch would have, about: the outlines' way across over the pitch. */
+/** About how many crossings rows of this pitch have, curves by their arms: too many rather than too few. */
 export function crossingCount(path: Path<Space>, angleDeg: number, pitch: number): number {
   const [, , px, py] = directions(angleDeg);
   let way = 0;
-  for (const { points: p, straight } of path.contours) {
-    for (let k = 0; k < straight.length; k++) {
-      const i = 6 * k;
-      way += Math.abs((p[i + 6]! - p[i]!) * px + (p[i + 7]! - p[i + 1]!) * py);
+  for (const { points: p } of path.contours) {
+    for (let i = 2; i < p.length; i += 2) {
+      way += Math.abs((p[i]! - p[i - 2]!) * px + (p[i + 1]! - p[i - 1]!) * py);
     }
   }
   return way / pitch;

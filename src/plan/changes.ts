@@ -12,6 +12,7 @@ import { shallowestFocus } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus } from "./focus.ts";
 import type { InkPoints } from "./inkpoints.ts";
+import { reachOf } from "./reach.ts";
 import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
 import { type Limits, zoneAt } from "./zones.ts";
 
@@ -94,7 +95,15 @@ function widestLens(
   own: number,
 ): Changes["lensAndWidth"] {
   let best: Changes["lensAndWidth"] = null;
-  for (const { id, station } of others) {
+  // No lens lets more fit than its reach: those of the longest reach come first, and the rest need not be tried.
+  const byReach = others
+    .map((other) => ({
+      ...other,
+      reachMm: reachOf(surface, other.station.base, other.station.limits).aroundMm,
+    }))
+    .sort((p, q) => q.reachMm - p.reachMm);
+  for (const { id, station, reachMm } of byReach) {
+    if (reachMm <= (best?.widthMm ?? own)) break;
     const width = largestWidth(job, surface, station, points, widthMm, "best") ?? 0;
     if (width > (best?.widthMm ?? own)) best = { id, widthMm: width };
   }
@@ -151,12 +160,15 @@ function largestWidth(
     return fits(surface, station, scaled, focus).fits;
   };
   if (!(widthMm > STEP)) return null;
+  if (fitsAt(widthMm)) return downTenth(widthMm);
   let [lo, hi] = [0, Math.ceil(widthMm / STEP)];
   while (hi - lo > 1) {
     const middle = (lo + hi) >> 1;
     if (fitsAt(middle * STEP)) lo = middle;
     else hi = middle;
   }
-  return lo > 0 ? Number((lo * STEP).toFixed(1)) : null;
+  return lo > 0 ? downTenth(lo * STEP) : null;
 }
 const STEP = 0.1;
+/** Rounded down to a tenth of a millimetre: a width that is named must be one that fits. */
+const downTenth = (mm: number): number => Math.floor(mm * 10 + 1e-6) / 10;

@@ -87,7 +87,7 @@ function hintFor(zone: Zone, known: Known): string {
   const width = ink.box.maxX - ink.box.minX;
   if (2 * half <= reach.aroundMm) {
     if (zone === "off-field") {
-      return `the field is ${job.lens.fieldMm} mm square: give a smaller --height, move the ink with --at, or use a lens with a larger field`;
+      return `the field is ${job.lens.fieldMm} mm square: move the ink with --at if it stands off the middle, or ${helps(known)}`;
     }
     if (zone === "out-of-depth" && job.focus !== "best") {
       return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
@@ -105,13 +105,18 @@ function hintFor(zone: Zone, known: Known): string {
 }
 
 /** The changes that were tried and do, or that none does. */
-function helps({ changes, ink, job }: Known): string {
+function helps({ changes, ink, job, reach }: Known): string {
   if (!changes) return "mark a test on a spare cup";
   const { widthMm, focusMm, lens, lensAndWidth, lensesTried } = changes;
   const width = ink.box.maxX - ink.box.minX;
+  // The reach may be wider; there the sides fade.
+  const even =
+    reach.aroundMm - (widthMm ?? 0) > 1
+      ? " (the weakest ink then keeps half of the strongest's fluence)"
+      : "";
   const list = [
     ...(focusMm === null ? [] : [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]),
-    ...(widthMm !== null && widthMm < width ? [`give --width ${widthMm.toFixed(1)} or less`] : []),
+    ...(widthMm !== null && widthMm < width ? [`give --width ${widthMm.toFixed(1)} or less${even}`] : []),
     ...(lens
       ? [`use --lens ${lens.id}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
       : []),

@@ -34,19 +34,21 @@ export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
   const [wide, high] = [maxA / COLUMNS, (maxB - minB) / ROWS];
   const areas = new Float64Array(COLUMNS * ROWS);
   const pitch = high / SCANS;
-  let laid = 0;
+  // Of one shape: which cells, and how much of the rows in them.
+  let at: number[] = [];
+  let lengths: number[] = [];
   /** Lays the stretch from s0 to s1, both on one side of the crown line and s0 the nearer. */
   const lay = (row: number, s0: number, s1: number): void => {
     const last = Math.min(COLUMNS - 1, Math.floor(s1 / wide));
     for (let i = Math.min(COLUMNS - 1, Math.floor(s0 / wide)); i <= last; i++) {
       const length = Math.min(s1, (i + 1) * wide) - Math.max(s0, i * wide);
       if (!(length > 0)) continue;
-      areas[row * COLUMNS + i]! += length * pitch;
-      laid += length * pitch;
+      at.push(row * COLUMNS + i);
+      lengths.push(length);
     }
   };
   for (const { path, areaMm2, box } of fills) {
-    laid = 0;
+    [at, lengths] = [[], []];
     const { first, from, s } = rowsAcross(path, 0, pitch, SCAN_TOLERANCE_MM);
     for (let k = 0; k + 1 < from.length; k++) {
       const t = (first + k + 0.5) * pitch;
@@ -57,23 +59,24 @@ export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
         if (s0 < 0) lay(row, Math.max(0, -s1), -s0);
       }
     }
-    // A shape that slips between the rows is put where its middle is.
-    if (laid === 0 && areaMm2 > 0) {
+    if (at.length === 0) {
+      // A shape that slips between the rows is put where its middle is.
       const i = Math.min(COLUMNS - 1, Math.floor(Math.abs(box.minX + box.maxX) / 2 / wide));
       const j = Math.min(ROWS - 1, Math.floor(((box.minY + box.maxY) / 2 - minB) / high));
-      areas[j * COLUMNS + i]! += areaMm2;
+      at.push(j * COLUMNS + i);
+      lengths.push(1);
     }
+    // What the rows find is shared out; how much there is, the outline says.
+    const unit = areaMm2 / lengths.reduce((sum, v) => sum + v, 0);
+    for (let i = 0; i < at.length; i++) areas[at[i]!]! += unit * lengths[i]!;
   }
-  // The rows' area is the outlines' to some tenths of a percent; shares are made of the outlines' own.
-  const exact = fills.reduce((sum, shape) => sum + shape.areaMm2, 0);
-  const scale = exact / areas.reduce((sum, v) => sum + v, 0);
   const cells: Cell[] = [];
   areas.forEach((area, k) => {
     if (!(area > 0)) return;
     const a = ((k % COLUMNS) + 0.5) * wide;
     const b = minB + (Math.floor(k / COLUMNS) + 0.5) * high;
     const met = warp.meeting(a, b);
-    if (typeof met !== "string") cells.push({ a, b, met, areaMm2: area * scale });
+    if (typeof met !== "string") cells.push({ a, b, met, areaMm2: area });
   });
   return cells;
 }

@@ -80,9 +80,9 @@ function setTime(
   for (const { paint, path } of marks) {
     if (paint === "fill") {
       const filled = fillLines(path, pitch, inFile, stride, pen);
-      lines += stride * filled.lines;
-      markLengthMm += stride * filled.markLengthMm;
-      jumpLengthMm += stride * filled.jumpLengthMm;
+      lines += filled.lines;
+      markLengthMm += filled.markLengthMm;
+      jumpLengthMm += filled.jumpLengthMm;
       pen = filled.pen;
       continue;
     }
@@ -108,23 +108,31 @@ function fillLines(
   const { first, from, s } = rowsAcross(path, inFile, pitch, TOLERANCE_MM, stride);
   const turn = (inFile * Math.PI) / 180;
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
-  let [lines, markLengthMm, jumpLengthMm] = [0, 0, 0];
+  let [lines, markLengthMm, jumpLengthMm, toMark] = [0, 0, 0, 0];
   // In the set's own frame: s along its lines, t across them.
   let at = start && { s: start.x * cos + start.y * sin, t: start.y * cos - start.x * sin };
   for (let k = 0; k + 1 < from.length; k++) {
     const [a, b] = [from[k]!, from[k + 1]!];
     if (a === b) continue;
     const t = (first + k + 0.5) * pitch * stride;
-    // From the end that is nearer; a sampled row stands for its neighbours, whose distance is the pitch.
+    // From the end that is nearer.
     const back = at !== null && Math.abs(s[b - 1]! - at.s) < Math.abs(s[a]! - at.s);
     for (let i = 0; i < b - a; i += 2) {
       const [s0, s1] = back ? [s[b - 1 - i]!, s[b - 2 - i]!] : [s[a + i]!, s[a + i + 1]!];
-      if (at) jumpLengthMm += Math.hypot(s0 - at.s, Math.abs(t - at.t) / (i === 0 && k > 0 ? stride : 1));
+      const jump = at ? Math.hypot(s0 - at.s, t - at.t) : 0;
+      // To the mark it is one jump; from row to row a sampled one stands for as many as the stride, each so much shorter.
+      if (lines === 0) toMark = jump;
+      else jumpLengthMm += i === 0 ? jump / stride : jump;
       lines++;
       markLengthMm += Math.abs(s1 - s0);
       at = { s: s1, t };
     }
   }
   const pen = at && { x: at.s * cos - at.t * sin, y: at.s * sin + at.t * cos };
-  return { lines, markLengthMm, jumpLengthMm, pen };
+  return {
+    lines: stride * lines,
+    markLengthMm: stride * markLengthMm,
+    jumpLengthMm: toMark + stride * jumpLengthMm,
+    pen,
+  };
 }

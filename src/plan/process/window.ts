@@ -28,7 +28,7 @@ export interface SafeWindow {
 /** Powers looked at (W). */
 const LEAST = 1e-3;
 const MOST = 1e5;
-/** Points and worlds that stand for all. */
+/** Points and worlds that stand for all; the middle figures are asked at every cell. */
 const POINTS = 24;
 const WORLDS = 128;
 
@@ -43,8 +43,10 @@ export function safeWindow(
   const worlds = process.worlds.filter((_, i) => i <= WORLDS);
   const from = new Float64Array(worlds.length);
   const upTo = new Float64Array(worlds.length);
+  const everywhere = cells.map((cell) => cell.met);
   worlds.forEach((world, i) => {
-    const worst = (power: number) => worstAt(process.under({ passes, powerW: power }), mets, world);
+    const asked = i === 0 ? everywhere : mets;
+    const worst = (power: number) => worstAt(process.under({ passes, powerW: power }), asked, world);
     from[i] = rising((power) => Math.log(Math.max(worst(power).cleared, 1e-9)));
     upTo[i] = rising((power) => {
       const { cleared, margin } = worst(power);
@@ -71,14 +73,16 @@ function bestPower(
 ): { bestW: number | null; chance: number } {
   const from = Math.min(clears.value, spares.value) / 1.5;
   const to = Math.min(mostW, 1.5 * Math.max(clears.value, spares.value));
-  let best: { bestW: number | null; chance: number } = { bestW: null, chance: 0 };
+  const tried: { powerW: number; chance: number }[] = [];
   for (let i = 0; i < TRIED; i++) {
     const powerW = Number((from * (to / from) ** (i / (TRIED - 1))).toPrecision(2));
-    if (!(powerW <= mostW)) continue;
-    const chance = chanceAt(process.under({ passes, powerW }), mets);
-    if (chance > best.chance) best = { bestW: powerW, chance };
+    if (powerW <= mostW) tried.push({ powerW, chance: chanceAt(process.under({ passes, powerW }), mets) });
   }
-  return best;
+  const chance = Math.max(0, ...tried.map((t) => t.chance));
+  if (chance === 0) return { bestW: null, chance };
+  // Of equals the one in the middle, furthest from both ends of the window.
+  const best = tried.filter((t) => t.chance === chance);
+  return { bestW: best[best.length >> 1]!.powerW, chance };
 }
 
 /** Windows for one pass up to `most`. */
@@ -120,15 +124,33 @@ function rising(f: (power: number) => number): number {
   return Math.exp(bracketRoot(at, lo, hi, 1e-4) ?? hi);
 }
 
-/** Cells from the weakest beam to the strongest in even steps, both ends with them. */
+/** Shares of the power at which the worst cells are looked for. */
+const SHARES = [1 / 64, 1 / 16, 1 / 4, 1, 4];
+
+/**
+ * Cells from the weakest beam to the strongest in even steps, both ends with them, and those that are cleared least
+ * and bear most at powers far and near.
+ */
 export function fewOf(process: Process, cells: readonly Cell[]): Met[] {
   const out = effect();
   const middle = process.worlds[0]!;
   const byFluence = cells
-    .map(({ met }) => ({ met, fluence: process.at(met, middle, out).fluence, cleared: out.cleared }))
+    .map(({ met }) => ({ met, fluence: process.at(met, middle, out).fluence }))
     .sort((p, q) => p.fluence - q.fluence);
   const last = byFluence.length - 1;
-  const chosen = new Set(Array.from({ length: POINTS }, (_, i) => Math.round((last * i) / (POINTS - 1))));
-  const least = byFluence.reduce((best, next) => (next.cleared < best.cleared ? next : best));
-  return [...[...chosen].map((i) => byFluence[i]!.met), least.met];
+  const chosen = new Set(
+    Array.from({ length: POINTS }, (_, i) => byFluence[Math.round((last * i) / (POINTS - 1))]!.met),
+  );
+  for (const share of SHARES) {
+    const under = process.under({ powerW: share * process.settings.powerW });
+    let [least, most] = [Infinity, -Infinity];
+    let [weakest, strongest] = [cells[0]!.met, cells[0]!.met];
+    for (const { met } of cells) {
+      under.at(met, middle, out);
+      if (out.cleared < least) [least, weakest] = [out.cleared, met];
+      if (out.margin > most) [most, strongest] = [out.margin, met];
+    }
+    chosen.add(weakest).add(strongest);
+  }
+  return [...chosen];
 }
