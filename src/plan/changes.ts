@@ -10,7 +10,7 @@ import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
 import { shallowestFocus } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
-import { bestFocus } from "./focus.ts";
+import { bestFocus, dropRange } from "./focus.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import { reachOf } from "./reach.ts";
 import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
@@ -22,7 +22,7 @@ export const FADE = 0.5;
 export interface Changes {
   /** Largest width of the ink (mm, rounded down) that fits, its proportions kept; null where none does. */
   readonly widthMm: number | null;
-  /** δ of the best focus where that alone makes it fit. */
+  /** δ that alone makes it fit: that of the best focus if it does and is not the job's already, else to a tenth of a mm. */
   readonly focusMm: number | null;
   /** The lens of the smallest spot that makes it fit. */
   readonly lens: { readonly id: string; readonly focusMm: number; readonly ratio: number } | null;
@@ -59,7 +59,6 @@ export function changesFor(
   widthMm: number,
   lenses: readonly Lens[],
 ): Changes {
-  const best = fits(surface, station, points, "best");
   const others = lenses
     .filter((lens) => lens.id !== job.lens.id)
     .sort((p, q) => p.focalLengthMm - q.focalLengthMm)
@@ -68,11 +67,37 @@ export function changesFor(
   const lens = lensThatFits(surface, points, others);
   return {
     widthMm: own,
-    focusMm: job.focus !== "best" && best.fits ? best.focusMm : null,
+    focusMm: helpingFocus(surface, station, points, job.focus),
     lens,
     lensAndWidth: lens ? null : widestLens(job, surface, points, widthMm, others, own ?? 0),
     lensesTried: lenses.length > 0,
   };
+}
+
+/** Focal planes tried between the highest and the deepest that the depth of focus allows. */
+const FOCI = 64;
+
+function helpingFocus(
+  surface: Surface,
+  station: Station,
+  points: InkPoints,
+  focus: Job["focus"],
+): number | null {
+  if (fits(surface, station, points, focus).fits) return null;
+  const best = fits(surface, station, points, "best");
+  if (focus !== "best" && best.fits) return best.focusMm;
+  const { least, most } = dropRange(surface, points);
+  const { usableDepthMm } = station.limits;
+  const tenth = (mm: number, round: (v: number) => number): number => round(10 * mm) / 10;
+  const from = tenth(Math.max(most - usableDepthMm, station.shallowestMm), Math.ceil);
+  const to = tenth(least + usableDepthMm, Math.floor);
+  let found: { focusMm: number; ratio: number } | null = null;
+  for (let i = 0; i <= FOCI && to >= from; i++) {
+    const tried = tenth(from + ((to - from) * i) / FOCI, Math.round);
+    const { fits: does, focusMm, ratio } = fits(surface, station, points, tried);
+    if (does && ratio > (found?.ratio ?? 0)) found = { focusMm, ratio };
+  }
+  return found?.focusMm ?? null;
 }
 
 type Other = { readonly id: string; readonly station: Station };

@@ -114,7 +114,7 @@ export const reportSchema = z.object({
   changes: z
     .object({
       widthMm: mm.nullable().describe("largest width that is ready"),
-      focusMm: mm.nullable().describe("δ of the best focus, where that alone would do"),
+      focusMm: mm.nullable().describe("δ that alone would do"),
       lens: z
         .object({ id: z.string(), focusMm: mm, ratio: z.number() })
         .nullable()

@@ -92,11 +92,7 @@ function hintFor(zone: Zone, known: Known): string {
     if (zone === "out-of-depth" && job.focus !== "best") {
       return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
     }
-    const drop = focus.dropMm - known.limits.usableDepthMm;
-    if (zone === "oblique" && focus.belowCrownMm > Math.max(drop, 0)) {
-      return `a higher focus leans less: give --focus ${Math.max(drop, 0).toFixed(1)}, or a slightly smaller --width or --height`;
-    }
-    return "it fits around, but not so far along: give a smaller --height, or move the ink with --at";
+    return `it fits around, but not so far along: ${helps(known)}`;
   }
   const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"} (limited by ${reach.limitedBy})`;
   if (width <= reach.aroundMm)
@@ -105,17 +101,21 @@ function hintFor(zone: Zone, known: Known): string {
 }
 
 /** The changes that were tried and do, or that none does. */
-function helps({ changes, ink, job, reach }: Known): string {
+function helps({ changes, focus, ink, job, reach }: Known): string {
   if (!changes) return "mark a test on a spare cup";
   const { widthMm, focusMm, lens, lensAndWidth, lensesTried } = changes;
   const width = ink.box.maxX - ink.box.minX;
-  // The reach may be wider; there the sides fade.
+  // The reach may be a little wider; there the sides fade.
   const even =
-    reach.aroundMm - (widthMm ?? 0) > 1
+    reach.aroundMm - (widthMm ?? 0) > 1 && (widthMm ?? 0) > 0.7 * reach.aroundMm
       ? " (the weakest ink then keeps half of the strongest's fluence)"
       : "";
   const list = [
-    ...(focusMm === null ? [] : [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]),
+    ...(focusMm === null
+      ? []
+      : focusMm === focus.bestMm
+        ? [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]
+        : [`give --focus ${focusMm.toFixed(1)}, where it fits`]),
     ...(widthMm !== null && widthMm < width ? [`give --width ${widthMm.toFixed(1)} or less${even}`] : []),
     ...(lens
       ? [`use --lens ${lens.id}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
