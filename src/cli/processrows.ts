@@ -7,13 +7,11 @@ import { row } from "./rows.ts";
 type Section = NonNullable<Report["process"]>;
 type Figure = Section["inFocus"]["peakFluenceJPerCm2"];
 
-export function columnRows({ column, focus }: Report): string[] {
+export function columnRows({ column }: Report): string[] {
   if (column.travelMm === null || column.shortMm === null) return [];
-  const needed = `${column.neededMm.toFixed(1)} mm above the bed are needed, the column has ${plain(column.travelMm)} mm`;
+  const needed = `${upTenth(column.neededMm)} mm above the bed are needed, the column has ${plain(column.travelMm)} mm`;
   const short =
-    column.shortMm > 0
-      ? `: ${upTenth(column.shortMm)} mm short; all else is worked out for its stop, the focal plane ${focus.plannedMm.toFixed(1)} mm below the crown line`
-      : "";
+    column.shortMm > 0 ? `: ${upTenth(column.shortMm)} mm short; all is worked out for its stop` : "";
   return [row("column", `${needed}${short}`)];
 }
 
@@ -33,14 +31,11 @@ export function processRows({ process }: Report): string[] {
       "pulse",
       `${plain(process.pulseEnergyMj)} mJ; in focus ${range(process.inFocus.peakFluenceJPerCm2)} J/cm², ${range(process.inFocus.pulsesPerSpot)} pulses on each spot in a pass`,
     ),
+    ...doseRow(process),
   ];
   const { weakest, strongest, chance } = process;
   if (weakest?.cleared && weakest.removalUm && strongest && chance) {
     list.push(
-      row(
-        "dose",
-        `${two(weakest.doseJPerCm2)} J/cm² where removal is weakest, ${two(strongest.doseJPerCm2)} J/cm² where the metal bears most`,
-      ),
       row(
         "removal",
         `uncalibrated: at the weakest place enough for ${range(weakest.removalUm)} µm, ${range(weakest.cleared)} times the coating ${process.coating}`,
@@ -59,18 +54,37 @@ export function processRows({ process }: Report): string[] {
   return list;
 }
 
+function doseRow({ doseJPerCm2: { commanded, least, most } }: Section): string[] {
+  return most > 0
+    ? [
+        row(
+          "dose",
+          `${plain(least)} to ${plain(most)} J/cm² over the ink, ${plain(commanded)} J/cm² as commanded`,
+        ),
+      ]
+    : [];
+}
+
+/** What no source here gives is not worth a figure. */
+const LARGEST_W = 1000;
+
 function windowRow(
   { passes, clearsFromW, sparesUpToW }: Section["window"][number],
   { source }: Section,
 ): string {
-  const beyond = source.meanPowerW !== null && clearsFromW.value > source.meanPowerW;
-  const from = beyond
-    ? `clears everywhere only beyond the ${plain(source.meanPowerW!)} W of the source`
-    : `clears everywhere from ${range(clearsFromW, Math.ceil)} W`;
-  const open = clearsFromW.value < sparesUpToW.value ? "" : "; no power does both";
+  const most = source.meanPowerW ?? LARGEST_W;
+  const beyond = (w: number): boolean => w > most;
+  const all = source.meanPowerW === null ? `${LARGEST_W} W` : `the ${plain(most)} W of the source`;
+  const from = beyond(clearsFromW.value)
+    ? `clears everywhere only beyond ${all}`
+    : `clears everywhere from ${range(clearsFromW, Math.ceil, most)} W`;
+  const upTo = beyond(sparesUpToW.value)
+    ? `spares the metal at all powers up to ${all} (from ${two(sparesUpToW.low)} W it may not)`
+    : `spares the metal up to ${range(sparesUpToW, Math.floor, most)} W`;
+  const shut = clearsFromW.value < sparesUpToW.value ? "" : "; no power does both";
   return row(
     "window",
-    `uncalibrated: at ${passes} ${passes === 1 ? "pass" : "passes"} it ${from}, spares the metal up to ${range(sparesUpToW, Math.floor)} W${open}`,
+    `uncalibrated: at ${passes} ${passes === 1 ? "pass" : "passes"} it ${from}, ${upTo}${shut}`,
   );
 }
 
@@ -87,10 +101,12 @@ export function duration(seconds: number): string {
   return `${Math.floor(whole / 60)} min ${whole % 60} s`;
 }
 
-/** Value and range to two digits; a limit is rounded to its safe side. */
-const range = (f: Figure, round?: (v: number) => number): string =>
-  two(f.low) === two(f.high)
+/** Value and range to two digits; a limit is rounded to its safe side, and beyond `most` no figure is given. */
+const range = (f: Figure, round?: (v: number) => number, most = Infinity): string => {
+  const end = (v: number): string => (v > most ? `over ${two(most)}` : two(v));
+  return two(f.low) === two(f.high)
     ? two(f.value, round)
-    : `${two(f.value, round)} (${two(f.low)} to ${two(f.high)})`;
+    : `${two(f.value, round)} (${end(f.low)} to ${end(f.high)})`;
+};
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 const plain = (v: number): string => String(Number(v.toPrecision(4)));

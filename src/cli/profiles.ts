@@ -52,7 +52,16 @@ const rows: Record<ProfileKind, (profiles: Profiles) => string[][]> = {
     ]),
   ],
   sources: ({ sources }) => [
-    ["source", "mean power", "wavelength", "M²", "beam diameter", "pulse length", "repetition"],
+    [
+      "source",
+      "mean power",
+      "wavelength",
+      "M²",
+      "beam diameter",
+      "pulse length",
+      "repetition",
+      "pulse energy",
+    ],
     ...sources.map((s) => [
       s.id,
       s.meanPowerW ? `${s.meanPowerW.value} W` : "any",
@@ -61,6 +70,7 @@ const rows: Record<ProfileKind, (profiles: Profiles) => string[][]> = {
       range(s.beamDiameterMm, " mm"),
       `${s.pulseNs.value.join(" to ")} ns`,
       `${s.repetitionKHz.value.join(" to ")} kHz`,
+      `up to ${s.maxPulseEnergyMj.value} mJ`,
     ]),
   ],
   coatings: ({ coatings }) => [

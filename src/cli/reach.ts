@@ -72,8 +72,9 @@ async function pictures(lenses: readonly Lens[], rows: readonly ReachRow[], job:
       diametersMm,
       curves: reachCurves(lenses, job, diametersMm),
       hereMm: rows.map((r) => r.reachMm),
+      tooTall: rows.map((r) => (r.column.shortMm ?? 0) > 0),
       fidelity: job.placement.fidelity,
-      note: `source ${job.source.id}, ${limitWords(job)}`,
+      note: `source ${sourceWords(job)}, ${limitWords(job)}`,
     },
     lettering(),
   );
@@ -83,6 +84,10 @@ async function pictures(lenses: readonly Lens[], rows: readonly ReachRow[], job:
     { name: "reach.png", data: png },
   ];
 }
+
+/** The profile, and its power where its name does not tell. */
+const sourceWords = ({ source: { id, meanPowerW } }: Job): string =>
+  meanPowerW === undefined || id.endsWith(`-${meanPowerW}`) ? id : `${id} (${meanPowerW} W)`;
 
 const limitWords = ({ limits: { usableDepthMm, maxIncidenceDeg } }: Job): string =>
   `usable depth ${usableDepthMm === "rayleigh" ? "of the Rayleigh range" : `±${usableDepthMm} mm`}, incidence up to ${maxIncidenceDeg}°`;
@@ -94,7 +99,7 @@ function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readon
   const size = (mm: number, digits: number): string => String(Number(mm.toFixed(digits)));
   const lines = [
     `vessel ${size(vessel.diameterMm, 2)} mm in diameter, ${(Math.PI * vessel.diameterMm).toFixed(1)} mm around; ` +
-      `source ${source.id}, ${source.wavelengthNm} nm, M² ${source.m2.value}, beam ${source.beamDiameterMm.value} mm`,
+      `source ${sourceWords(job)}, ${source.wavelengthNm} nm, M² ${source.m2.value}, beam ${source.beamDiameterMm.value} mm`,
     "",
     ...table(rows, job),
     "",
@@ -102,7 +107,12 @@ function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readon
     row("depth", "depth of focus: twice the Rayleigh range (ISO 11146)"),
     row("focus", "best focal plane below the crown line, for artwork as wide as the reach"),
     ...(rows.some((r) => r.limitedBy !== "depth")
-      ? [row("", "(a reach that field or incidence limits takes a focal plane higher up than this)")]
+      ? [
+          row(
+            "",
+            "(where field or incidence limits, the reach holds for a higher focal plane; at this one it is a hair less)",
+          ),
+        ]
       : []),
     row("reach", `widest artwork ${girth ? "around" : "across, as seen"}, its middle on the crown line;`),
     row("", limitWords(job)),

@@ -30,7 +30,7 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   const { artwork, vessel, reach, focus, falloff, spot, fit, head } = report;
   const { rotateDeg, atMm } = plan.job.placement;
   const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
-  const below = focus.belowCrownMm;
+  const below = focus.plannedMm;
   const share = focus.fractionOfDrop;
   const inDrop = share !== null && share >= 0 && share <= 2 ? ` (${percent(share)} of the ink's drop)` : "";
   const usable = beyondLimits(report).reduce((rest, z) => rest - z.share, 1) > 1e-9;
@@ -49,9 +49,9 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
     ),
     row(
       "focus",
-      `focal plane ${fixed(Math.abs(below), 2)} mm ${below < 0 ? "above" : "below"} the crown line${inDrop}`,
+      `focal plane ${fixed(Math.abs(below), 2)} mm ${below < 0 ? "above" : "below"} the crown line${below === focus.belowCrownMm ? inDrop : `, the column's stop (wanted: ${fixed(focus.belowCrownMm, 2)} mm)`}`,
     ),
-    row("height", `lens reference ${fixed(focus.lensToCrownMm, 2)} mm above the crown line`),
+    row("head", `lens reference ${fixed(focus.lensToCrownMm, 2)} mm above the crown line`),
     row(
       "falloff",
       `relative fluence ${fixed(falloff.min, 2)} to ${fixed(falloff.max, 2)} over the ink: the weakest gets ${percent(falloff.ratio)} of the strongest`,

@@ -46,6 +46,7 @@ const source = z.strictObject({
   meanPowerW: watts.optional(),
   pulseNs: span(nanoseconds).optional(),
   repetitionKHz: span(kilohertz).optional(),
+  maxPulseEnergyMj: z.number().min(1e-6).max(1e6).optional(),
 });
 const settings = z.strictObject({
   powerW: watts.optional(),
@@ -148,6 +149,7 @@ export interface Source {
   readonly meanPowerW?: number;
   readonly pulseNs: Span;
   readonly repetitionKHz: Span;
+  readonly maxPulseEnergyMj: number;
 }
 
 /** As commanded, in the command plane. */

@@ -36,6 +36,7 @@ export function resolveSource(file: JobFile, options: JobFile, profiles: Profile
     wavelengthNm: group.wavelengthNm ?? profile.wavelengthNm.value,
     ...(meanPowerW === undefined ? {} : { meanPowerW }),
     pulseNs: span(group.pulseNs, profile.pulseNs.value, "source.pulseNs"),
+    maxPulseEnergyMj: group.maxPulseEnergyMj ?? profile.maxPulseEnergyMj.value,
     repetitionKHz: span(group.repetitionKHz, profile.repetitionKHz.value, "source.repetitionKHz"),
   };
 }

@@ -29,6 +29,7 @@ const sourceSchema = z.strictObject({
   meanPowerW: sourced(positive).optional(),
   pulseNs: sourced(span),
   repetitionKHz: sourced(span),
+  maxPulseEnergyMj: sourced(positive),
 });
 const coatingSchema = z.strictObject({
   id: z.string(),

@@ -161,10 +161,10 @@ function checkedLayer(layer: Job["layer"], settings: Job["settings"], coating: J
       "give --power, --speed, --frequency and --pitch",
     );
   }
-  if (layer === "removal" && !coating) {
+  if ((layer === "removal" || layer === "metal") && !coating) {
     throw new JobError(
       "layer-without-coating",
-      "--layer removal needs the coating",
+      `--layer ${layer} needs the coating`,
       "give --coating, see: fallaway profiles coatings",
     );
   }
@@ -199,6 +199,7 @@ function unitOf(key: string): string | null {
   if (key.endsWith("KHz")) return "kHz";
   if (key.endsWith("JPerCm2")) return "J/cm²";
   if (key.endsWith("Um")) return "µm";
+  if (key.endsWith("Mj")) return "mJ";
   if (key.endsWith("Ns")) return "ns";
   if (key.endsWith("W")) return "watts";
   return null;

@@ -41,6 +41,9 @@ export function colourBar(
     last = at;
     parts.push(text(lettering, words, { x: x + width + 16, y: at + 9, size: SMALL }));
   }
+  // What 1 means on a scale of multiples is worth a line.
+  if (layer.id === "removal" || layer.id === "metal")
+    parts.push(line(x - 6, y(layer.place(1)), x + width + 8, y(layer.place(1)), INK, 3));
   if (!titled) return parts.join("");
   parts.push(
     text(

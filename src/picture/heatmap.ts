@@ -195,7 +195,7 @@ function zoneKey(
     const style = zoneStyles[zone];
     parts.push(
       tag("rect", { ...box, fill: style.shade, "fill-opacity": style.shadeOpacity }),
-      hatch(zone, [boxRing(box.x, box.y, box.width, box.height)]),
+      hatch(zone, [boxRing(box.x, box.y, box.width, box.height)], 9 / style.gap),
       tag("rect", { ...box, fill: "none", stroke: INK, "stroke-width": 1.5 }),
       text(lettering, words, { x: x + 62, y, size: SMALL }),
     );

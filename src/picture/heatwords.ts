@@ -75,11 +75,19 @@ export function zoneWords(
 }
 const UPRIGHT = 38;
 
-/** The middle of a run, or of its widest part between the crown line and the reach if that has the room. */
+/**
+ * The middle of a run, or of its widest part between crown line, reach and the ink's sides if that has the room: one
+ * beside the ink before one over it.
+ */
 function clear(plan: Plan, view: View, run: Run, room: number): number {
   const half = plan.reach.aroundMm / 2;
-  const cuts = [-half, 0, half].map((a) => view.x(a)).filter((x) => x > run.from && x < run.to);
-  const ends = [run.from, ...cuts, run.to];
+  const { minX, maxX } = plan.ink.box;
+  const cuts = [-half, 0, half, minX, maxX].map((a) => view.x(a)).filter((x) => x > run.from && x < run.to);
+  const ends = [run.from, ...cuts.sort((p, q) => p - q), run.to];
+  const beside = (x0: number, x1: number): boolean => x1 <= view.x(minX) + 1e-6 || x0 >= view.x(maxX) - 1e-6;
+  for (let i = 0; i + 1 < ends.length; i++)
+    if (ends[i + 1]! - ends[i]! >= room && beside(ends[i]!, ends[i + 1]!))
+      return (ends[i]! + ends[i + 1]!) / 2;
   let [from, to] = [run.from, run.from];
   for (let i = 0; i + 1 < ends.length; i++)
     if (ends[i + 1]! - ends[i]! > to - from) [from, to] = [ends[i]!, ends[i + 1]!];

@@ -38,10 +38,10 @@ export interface Layer {
   readonly said: string;
 }
 
-/** Layers that the plan's job allows: removal needs a coating, all but falloff need settings. */
+/** Layers that the plan's job allows: dose needs settings, removal and metal a coating too. */
 export function layerNames(plan: Pick<Plan, "forecast" | "job">): LayerId[] {
   if (!plan.forecast) return ["falloff"];
-  return plan.job.coating ? [...layerIds] : ["falloff", "dose", "metal"];
+  return plan.job.coating ? [...layerIds] : ["falloff", "dose"];
 }
 
 /** Throws where the job has nothing to work the layer out of: ask `layerNames` first. */

@@ -18,6 +18,8 @@ export interface ReachChart {
   readonly curves: readonly ReachCurve[];
   /** Each curve's reach at `diameterMm`, in the curves' order (mm). */
   readonly hereMm: readonly number[];
+  /** True where the column is too short for the lens above that vessel; its name is starred. */
+  readonly tooTall?: readonly boolean[];
   readonly fidelity: "girth" | "sight";
   /** What holds for all curves, in a line. */
   readonly note: string;
@@ -83,7 +85,7 @@ export function reachChart(chart: ReachChart, lettering: Lettering): string {
       }),
     ),
     names(
-      curves,
+      curves.map((c, i) => ({ lens: chart.tooTall?.[i] ? `${c.lens} *` : c.lens, reachMm: c.reachMm })),
       curves.map((c) => y(c.reachMm.at(-1)!)),
       lettering,
     ),
@@ -104,12 +106,22 @@ function stroke(i: number, all: readonly unknown[]): Record<string, string> {
   return { stroke: colourOf(i, all), ...(dash ? { "stroke-dasharray": dash } : {}) };
 }
 
-function heading({ fidelity, note }: ReachChart, lettering: Lettering): string {
+function heading({ fidelity, note, tooTall }: ReachChart, lettering: Lettering): string {
   const room = REACH_WIDTH - 2 * EDGE;
   const way = fidelity === "girth" ? "around the vessel" : "across the vessel, as seen";
   return [
     text(lettering, `Widest artwork ${way}`, { x: EDGE, y: 76, size: 42, weight: "bold" }),
     text(lettering, lettering.fitted(note, room, MEDIUM), { x: EDGE, y: 122, size: MEDIUM }, { fill: QUIET }),
+    ...(tooTall?.some(Boolean)
+      ? [
+          text(
+            lettering,
+            "* the column cannot lift this lens high enough for this vessel",
+            { x: EDGE, y: 156, size: SMALL },
+            { fill: QUIET },
+          ),
+        ]
+      : []),
   ].join("");
 }
 

@@ -97,7 +97,7 @@ function sheetOf(plan: Plan, lettering: Lettering): Sheet {
     );
   const lines = [
     ...told([[...jobWords(plan), ...settingsWords(plan)].join("  ·  ")], false, 3),
-    ...told(reasonWords(plan, 1), true, 2),
+    ...told(reasonWords(plan, 2), true, 2),
   ];
   const page = {
     minX: tenth(body.minX - type, Math.floor),
@@ -150,11 +150,11 @@ const zoneSvg = (zone: DrawnZone, rings: Rings, sheet: Sheet, lettering: Letteri
   zoneFill(zone, rings, sheet) +
   rings.map((ring) => zoneWord(zoneStyles[zone].word, ring, sheet, lettering)).join("");
 
-function zoneFill(zone: DrawnZone, rings: Rings, sheet: Sheet): string {
+function zoneFill(zone: DrawnZone, rings: Rings, sheet: Sheet, closer = 1): string {
   const style = zoneStyles[zone];
   const outline = rings.map((ring) => ringData(ring, true, DECIMALS)).join("");
   const lines = style.hatch.map((angle) =>
-    segmentsData(hatchLines(rings, angle, sheet.hatch * style.gap), DECIMALS),
+    segmentsData(hatchLines(rings, angle, (sheet.hatch * style.gap) / closer), DECIMALS),
   );
   const shade = {
     d: outline,
@@ -275,7 +275,10 @@ function keyEntries(plan: Plan, shown: readonly DrawnZone[], sheet: Sheet): KeyE
   const { type, hair } = sheet;
   const zones = zoneKeyItems(plan, shown).map((item) => ({
     words: item.words,
-    sample: (x: number, y: number) => zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet),
+    sample: (
+      x: number,
+      y: number, // Close enough for some lines in the small box.
+    ) => zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet, 1.6 * zoneStyles[item.zone].gap),
   }));
   const thin = thinKinds.flatMap((kind) => {
     const words = thinWords(plan, kind);

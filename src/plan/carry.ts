@@ -8,9 +8,9 @@
  * F₀, D and n are held first: they decide whether the coat clears and the steel is spared. P is held last.
  *
  *   h′ = h w₀′/w₀                        lines overlap alike
- *   E′ = E (w₀′/w₀)²                     asked by the fluence
+ *   E′ = min(E (w₀′/w₀)², E_max′)        asked by the fluence, as far as the new source's pulses go
  *   f′ = min(P, P_max′) / E′             clamped to the new repetition range
- *   P′ = min(E′ f′, P_max′)              where E′ f′ is more than there is, the fluence gives
+ *   P′ = min(E′ f′, P_max′)              where E′ is more than there is for each pulse, the fluence gives
  *   v′ = N P′ / (D h′)                   the dose always holds; time per area v h / (v′ h′) = P / P′
  *
  * Spots are of the profiles' middle figures. Pulse length, the head's own top speed and its jumps are not counted.
@@ -67,9 +67,10 @@ export function carry(from: CarryStation & { readonly settings: CarrySettings },
   const [low, high] = to.source.repetitionKHz;
 
   const freeW = Math.min(powerW, maxW);
-  const asked = (frequencyKHz * (freeW / powerW)) / widening ** 2;
+  const energyMj = Math.min((powerW / frequencyKHz) * widening ** 2, to.source.maxPulseEnergyMj);
+  const asked = freeW / energyMj;
   const newKHz = Math.min(Math.max(asked, low), high);
-  const newW = newKHz === asked ? freeW : Math.min(powerW * widening ** 2 * (newKHz / frequencyKHz), maxW);
+  const newW = newKHz === asked ? freeW : Math.min(energyMj * newKHz, maxW);
   const before = carriage(
     { powerW, frequencyKHz, speedMmS, pitchMm, anglesDeg, passes },
     old!.waistDiameterMm,

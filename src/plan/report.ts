@@ -84,7 +84,9 @@ export const reportSchema = z.object({
       .number()
       .nullable()
       .describe("δ over the largest drop of the ink; null where the ink has no drop"),
-    lensToCrownMm: mm.describe("working distance − δ"),
+    lensToCrownMm: mm.describe(
+      "working distance − the δ that is planned: how far to set the lens above the crown line",
+    ),
     bestMm: mm.describe("δ of the best focus"),
   }),
   reach: z.object({
@@ -239,7 +241,7 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       belowCrownMm: focus.wantedMm,
       plannedMm: focus.belowCrownMm,
       fractionOfDrop: focus.dropMm > 1e-6 ? focus.wantedMm / focus.dropMm : null,
-      lensToCrownMm: job.lens.workingDistanceMm - focus.wantedMm,
+      lensToCrownMm: job.lens.workingDistanceMm - focus.belowCrownMm,
       bestMm: focus.bestMm,
     },
     reach: { ...plan.reach },

@@ -90,7 +90,8 @@ function hintFor(zone: Zone, known: Known): string {
       return `the field is ${job.lens.fieldMm} mm square: move the ink with --at if it stands off the middle, or ${helps(known)}`;
     }
     if (zone === "out-of-depth" && job.focus !== "best") {
-      return `the focus given is ${focus.belowCrownMm.toFixed(1)} mm below the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm`;
+      const side = focus.belowCrownMm < 0 ? "above" : "below";
+      return `the focus given is ${Math.abs(focus.belowCrownMm).toFixed(1)} mm ${side} the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm below it`;
     }
     return `it fits around, but not so far along: ${helps(known)}`;
   }
@@ -101,7 +102,8 @@ function hintFor(zone: Zone, known: Known): string {
 }
 
 /** The changes that were tried and do, or that none does. */
-function helps({ changes, focus, ink, job, reach }: Known): string {
+function helps(known: Known): string {
+  const { changes, focus, ink, job, reach } = known;
   if (!changes) return "mark a test on a spare cup";
   const { widthMm, focusMm, lens, lensAndWidth, lensesTried } = changes;
   const width = ink.box.maxX - ink.box.minX;
@@ -110,18 +112,20 @@ function helps({ changes, focus, ink, job, reach }: Known): string {
     reach.aroundMm - (widthMm ?? 0) > 1 && (widthMm ?? 0) > 0.7 * reach.aroundMm
       ? " (the weakest ink then keeps half of the strongest's fluence)"
       : "";
+  // Other lenses were tried at their own best focus.
+  const best = job.focus === "best" ? "" : " --focus best";
   const list = [
     ...(focusMm === null
       ? []
       : focusMm === focus.bestMm
-        ? [`leave --focus out: at ${focusMm.toFixed(1)} mm below the crown it fits`]
+        ? [`give --focus best: at ${focusMm.toFixed(1)} mm below the crown it fits`]
         : [`give --focus ${focusMm.toFixed(1)}, where it fits`]),
-    ...(widthMm !== null && widthMm < width ? [`give --width ${widthMm.toFixed(1)} or less${even}`] : []),
+    ...(widthMm !== null && widthMm < width ? [`give ${sized(known, widthMm)} or less${even}`] : []),
     ...(lens
-      ? [`use --lens ${lens.id}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
+      ? [`use --lens ${lens.id}${best}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
       : []),
     ...(lensAndWidth
-      ? [`use --lens ${lensAndWidth.id} with --width ${lensAndWidth.widthMm.toFixed(1)}`]
+      ? [`use --lens ${lensAndWidth.id}${best} with ${sized(known, lensAndWidth.widthMm)}`]
       : []),
   ];
   if (list.length > 0) return list.join(", or ");
@@ -130,21 +134,38 @@ function helps({ changes, focus, ink, job, reach }: Known): string {
 }
 const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 
+/** A width in the terms that the job's own size was asked in, so that the proportions stay. */
+function sized({ ink, job: { placement } }: Known, widthMm: number): string {
+  const { box } = ink;
+  const height = downTenth(((box.maxY - box.minY) * widthMm) / (box.maxX - box.minX));
+  if (placement.heightMm === undefined) return `--width ${widthMm.toFixed(1)}`;
+  return placement.widthMm === undefined
+    ? `--height ${height}`
+    : `--width ${widthMm.toFixed(1)} --height ${height}`;
+}
+
 /** A column that cannot set the focus; what is planned is then the head at its stop. */
 function columnReasons(known: Known): Problem[] {
-  const { column, job } = known;
+  const { column, job, focus } = known;
   if (!column.shortMm || !column.atStop) return [];
   const { usable, belowCrownMm, edgeDefocusMm, falloffRatio } = column.atStop;
   const short = upTenth(column.shortMm);
-  const rest = job.column.restHeightMm >= column.shortMm ? `lower the rest by ${short} mm, or ` : "";
+  const head = (job.lens.workingDistanceMm - belowCrownMm).toFixed(2);
+  const ways = [
+    ...(job.focus !== "best" && focus.bestMm >= belowCrownMm
+      ? ["give --focus best, which the column can set"]
+      : []),
+    ...(job.column.restHeightMm >= column.shortMm ? [`lower the rest by ${short} mm`] : []),
+    usable
+      ? `set the head to its stop, ${head} mm above the crown line, as the file is made for: the weakest ink gets ${percent(falloffRatio)} of the strongest`
+      : helps(known),
+  ];
   return [
     {
       code: "column-too-short",
       severity: usable ? "caution" : "stop",
       message: `the column is ${short} mm too short for the focus: at its stop the crown stays ${depth(-belowCrownMm)} the focal plane, the lowest ink ${depth(edgeDefocusMm)} it`,
-      hint: usable
-        ? `${rest}mark it so as planned: the weakest ink gets ${percent(falloffRatio)} of the strongest`
-        : `${rest}${helps(known)}`,
+      hint: ways.join(", or "),
     },
   ];
 }

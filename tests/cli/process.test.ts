@@ -120,6 +120,87 @@ describe("settings", () => {
   });
 });
 
+describe("what the model does not hold is said where the settings go there", () => {
+  const codes = async (...more: string[]) =>
+    (await checked([piece, ...cup, ...shop, "--coating", "paint-black", ...more])).reasons;
+  const find = async (code: string, ...more: string[]) =>
+    (await codes(...more)).find((reason) => reason.code === code);
+
+  it("heat: above 1000 J/cm² or 200 kHz a caution names the cause and a way", async () => {
+    // D = N P/(v h): 2 · 27 W/(900 · 0.025 mm²/s) is 240 J/cm², five passes 1200.
+    expect(await find("heat-builds-up", "--passes", "5")).toMatchObject({
+      severity: "caution",
+      message: expect.stringMatching(/^a dose of 1200 J\/cm² heats the cup/),
+      hint: expect.stringMatching(/fewer --passes/),
+    });
+    const fast = await find("heat-builds-up", "--frequency", "400");
+    expect(fast!.message).toMatch(/^400 kHz heats/);
+    expect(fast!.hint).toMatch(/^give a lower --frequency;.*cool/);
+    expect(await find("heat-builds-up", "--passes", "4")).toBeUndefined();
+    expect(await find("heat-builds-up", "--frequency", "200")).toBeUndefined();
+  });
+
+  it("pulses larger than the source gives, and power below a tenth of it", async () => {
+    // 27 W at 10 kHz are 2.7 mJ; the profile says 1.5 mJ, which 18 kHz are for.
+    const large = await find("pulse-energy-beyond-source", "--frequency", "10");
+    expect(large).toMatchObject({ severity: "caution" });
+    expect(large!.hint).toMatch(/^give --frequency 18 or more/);
+    expect(await find("pulse-energy-beyond-source", "--frequency", "18")).toBeUndefined();
+    expect(await find("power-hardly-steady", "--power", "5.9W")).toMatchObject({ severity: "note" });
+    expect(await find("power-hardly-steady", "--power", "6W")).toBeUndefined();
+  });
+
+  it("no power is suggested that the source does not give steadily, nor before pitch and pulses are in order", async () => {
+    const { process } = await checked([piece, ...cup, ...shop, "--coating", "paint-black"]);
+    for (const { bestW } of process!.window) if (bestW !== null) expect(bestW).toBeGreaterThanOrEqual(6);
+    const stays = (await codes("--pitch", "0.5")).find((r) => r.code === "coating-stays");
+    expect(stays!.hint).toMatch(/^first mend the pitch/);
+  });
+});
+
+describe("hints in the terms of what was asked", () => {
+  const crest = demo("crest");
+  const hints = async (args: string[], code = 3) =>
+    (await checked([crest, ...args], code)).reasons.map((r) => r.hint).join("\n");
+
+  it("a height asked for is mended by a height, so that nothing is stretched", async () => {
+    const hint = await hints(["--diameter", "82", "--height", "180"]);
+    const height = /give --height ([\d.]+) or less/.exec(hint)![1]!;
+    expect(hint).not.toContain("--width");
+    const mended = await checked([crest, "--diameter", "82", "--height", height]);
+    expect(mended.reasons.filter((r) => r.severity !== "note")).toEqual([]);
+  });
+
+  it("another lens is tried at its best focus, and the hint says so where one was given", async () => {
+    const given = ["--diameter", "50", "--width", "20", "--column-travel", "530", "--focus", "crown"];
+    const lens = /use --lens (\S+) --focus best/.exec(await hints(given))![1]!;
+    const mended = await checked([crest, ...given, "--lens", lens, "--focus", "best"]);
+    expect(mended.verdict).not.toBe("stop");
+  });
+
+  it("where the column sets the focus, the summary's head is what can be set", async () => {
+    const args = [
+      "check",
+      crest,
+      "--diameter",
+      "82",
+      "--width",
+      "60",
+      "--focus",
+      "1",
+      "--column-travel",
+      "570",
+    ];
+    const { out } = await running(args);
+    // 570 − 82: the stop above the crown.
+    expect(out).toMatch(/^ {2}head +lens reference 488\.00 mm above the crown line$/m);
+    expect(out).toMatch(
+      /^ {2}focus .*5\.00 mm below the crown line, the column's stop \(wanted: 1\.00 mm\)$/m,
+    );
+    expect(out).toContain("give --focus best, which the column can set");
+  });
+});
+
 describe("layers", () => {
   it("prepare draws the layer asked for and the sheet, and a run without settings clears the sheet away", async () => {
     const out = join(dir, "layers");

@@ -31,7 +31,7 @@ function value(plan: Plan, id: LayerId, a: number, b: number): number {
 
 test("the job says which layers there are; others are refused", async () => {
   expect(layerNames(await crestPlan())).toEqual(["falloff"]);
-  expect(layerNames(await crestPlan({ settings }))).toEqual(["falloff", "dose", "metal"]);
+  expect(layerNames(await crestPlan({ settings }))).toEqual(["falloff", "dose"]);
   const plan = await crestPlan(coated);
   expect(layerNames(plan)).toEqual([...layerIds]);
   expect(() => layerOf({ ...plan, forecast: null }, "dose")).toThrow("no layer dose");

@@ -81,7 +81,15 @@ export function stuff(figures: Figures, focalLengthMm: number, coated = true) {
   const pulseNs = [80, 140] as const;
   const { beamDiameterMm, m2, thicknessUm, coatThreshold, depthUm, metalThreshold, incubation } = figures;
   return {
-    source: { id: "own", beamDiameterMm, m2, wavelengthNm: 1064, pulseNs, repetitionKHz: [1, 4000] as const },
+    source: {
+      id: "own",
+      beamDiameterMm,
+      m2,
+      wavelengthNm: 1064,
+      pulseNs,
+      repetitionKHz: [1, 4000] as const,
+      maxPulseEnergyMj: 1e6,
+    },
     lens: {
       id: "own",
       focalLengthMm,

@@ -18,6 +18,8 @@ import {
   vessel,
 } from "./process-helpers.ts";
 
+const upTo = (mostW: number) => ({ leastW: 0, mostW });
+
 describe("ink in cells", () => {
   const cellsIn = async (content: string, at: [number, number] = [0, 0]) => {
     const plan = await planned(drawing(content), { vessel, placement: { atMm: at } });
@@ -112,7 +114,7 @@ describe("one point, by closed form", () => {
       const least = powerAt(0.6 * Math.exp(Math.sqrt(0.07 / (perLog * volume))));
       // Without incubation the metal stands up to F_m whatever came before.
       const process = processWith({ incubation: exact(1), metalThreshold: exact(30) });
-      const { clearsFromW, sparesUpToW, bestW, chance } = safeWindow(process, [cell(met)], passes, 1e4);
+      const { clearsFromW, sparesUpToW, bestW, chance } = safeWindow(process, [cell(met)], passes, upTo(1e4));
       expect(relative(clearsFromW.value, least)).toBeLessThan(1e-3);
       expect(relative(sparesUpToW.value, powerAt(30))).toBeLessThan(1e-3);
       expect(bestW!).toBeGreaterThanOrEqual(least);
@@ -125,12 +127,12 @@ describe("one point, by closed form", () => {
 
   it("the source's power is the end of it: no more is named, and less than the least shuts", () => {
     const process = processWith();
-    const { clearsFromW, sparesUpToW } = safeWindow(process, [cell()], 1, 1e4);
+    const { clearsFromW, sparesUpToW } = safeWindow(process, [cell()], 1, upTo(1e4));
     const most = 1.1 * clearsFromW.value;
-    const near = safeWindow(process, [cell()], 1, most);
+    const near = safeWindow(process, [cell()], 1, upTo(most));
     expect(near.bestW!).toBeLessThanOrEqual(most);
     expect(near.chance).toBe(1);
-    expect(safeWindow(process, [cell()], 1, 0.99 * clearsFromW.value)).toEqual({
+    expect(safeWindow(process, [cell()], 1, upTo(0.99 * clearsFromW.value))).toEqual({
       passes: 1,
       clearsFromW,
       sparesUpToW,
@@ -157,7 +159,7 @@ describe("over the ink, 60 × 40 mm at its best focus", async () => {
 
   it("by known figures: clears from where the least cleared of all cells is 1, spares up to a margin of 1", () => {
     const process = processWith();
-    for (const w of safeWindows(process, cells, 1e4)) {
+    for (const w of safeWindows(process, cells, upTo(1e4))) {
       const at = (powerW: number) => worst(process.under({ passes: w.passes, powerW }));
       expect(Math.abs(at(w.clearsFromW.value).cleared - 1)).toBeLessThan(1e-3);
       expect(Math.abs(at(w.sparesUpToW.value).margin - 1)).toBeLessThan(2e-3); // 24 points stand for the cells
@@ -184,7 +186,7 @@ describe("over the ink, 60 × 40 mm at its best focus", async () => {
         known(1, 100),
         (figures, { value: mostW }) => {
           const process = processWith(figures, {}, 1);
-          const windows = safeWindows(process, cells, mostW, 3);
+          const windows = safeWindows(process, cells, upTo(mostW), 3);
           windows.forEach((w, i) => {
             const [from, upTo] = [w.clearsFromW.value, w.sparesUpToW.value];
             const at = (powerW: number) => worst(process.under({ passes: w.passes, powerW }));
@@ -216,13 +218,13 @@ describe("over the ink, 60 × 40 mm at its best focus", async () => {
 
   it("by figures with ranges: the value is the middle world's, and the ends lie apart", () => {
     const process = processWith({ coatThreshold: { value: 0.6, low: 0.3, high: 1.2 } });
-    const ranged = safeWindow(process, cells, 2, 1e4);
-    const middle = safeWindow(processWith(), cells, 2, 1e4);
+    const ranged = safeWindow(process, cells, 2, upTo(1e4));
+    const middle = safeWindow(processWith(), cells, 2, upTo(1e4));
     expect(ranged.clearsFromW.value).toBe(middle.clearsFromW.value);
     expect(ranged.clearsFromW.high / ranged.clearsFromW.low).toBeGreaterThan(1.5);
     // A tougher coating asks for more power: within the ends of its own range.
     const at = (v: number) =>
-      safeWindow(processWith({ coatThreshold: exact(v) }), cells, 2, 1e4).clearsFromW.value;
+      safeWindow(processWith({ coatThreshold: exact(v) }), cells, 2, upTo(1e4)).clearsFromW.value;
     expect(ranged.clearsFromW.low).toBeGreaterThan(at(0.3));
     expect(ranged.clearsFromW.high).toBeLessThan(at(1.2));
   });
@@ -233,7 +235,16 @@ describe("the hint's power and passes, given as the settings", () => {
   const jobs: [string, number, JobFile][] = [
     ["too much power", 60, { coating: { id: "powder-any" }, settings: usual }],
     ["far too little", 50, { coating: { id: "paint-black" }, settings: { ...usual, powerPercent: 2 } }],
-    ["a short lens", 20, { lens: { id: "field-110" }, coating: { id: "powder-white" }, settings: usual }],
+    [
+      "a short lens, on a small source",
+      20,
+      {
+        source: { id: "fibre-20" },
+        lens: { id: "field-110" },
+        coating: { id: "powder-white" },
+        settings: usual,
+      },
+    ],
   ];
 
   it.each(jobs)("%s: the chance is as said to 0.08, and better", async (_, width, options) => {

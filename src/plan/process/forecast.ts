@@ -8,7 +8,7 @@ import { type InkOutcome, outcomeOver } from "./outcome.ts";
 import { type Process, processOf } from "./process.ts";
 import { type PointSpread, spreadAt } from "./spread.ts";
 import { type MarkingTime, markingTime } from "./time.ts";
-import { type SafeWindow, safeWindows } from "./window.ts";
+import { type Powers, type SafeWindow, safeWindows } from "./window.ts";
 
 export interface Forecast {
   readonly process: Process;
@@ -22,8 +22,14 @@ export interface Forecast {
   readonly time: MarkingTime;
 }
 
-/** The most that the source is known to give, or ten times what is asked where nothing is known. */
-const mostPower = (job: Job, askedW: number): number => job.source.meanPowerW ?? 10 * askedW;
+/** From a tenth of the source's power (below it few are steady; from memory) to all that its pulses may carry. */
+function powersOf({ source }: Job, { settings }: Process): Powers {
+  const { meanPowerW, maxPulseEnergyMj } = source;
+  return {
+    leastW: 0.1 * (meanPowerW ?? 0),
+    mostW: Math.min(meanPowerW ?? Infinity, maxPulseEnergyMj * settings.frequencyKHz),
+  };
+}
 
 /** Null where the job has no settings. `usable`, `marks`: the usable ink on the flat and in the file. */
 export function forecastOf(
@@ -41,7 +47,7 @@ export function forecastOf(
     inFocus: spreadAt(process, { defocus: 0, slant: 1, cosIncidence: 1, areaRatio: 1 }),
     cells,
     outcome: known ? outcomeOver(process, cells) : null,
-    windows: known ? safeWindows(process, cells, mostPower(job, process.settings.powerW)) : [],
+    windows: known ? safeWindows(process, cells, powersOf(job, process)) : [],
     time: markingTime(marks, process.settings, job.axis),
   };
 }

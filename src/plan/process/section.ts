@@ -44,6 +44,7 @@ export const processSchema = z
       meanPowerW: number.nullable(),
       pulseNs: z.tuple([number, number]),
       repetitionKHz: z.tuple([number, number]),
+      maxPulseEnergyMj: number,
     }),
     coating: z.string().nullable(),
     metal: z.object({ id: z.string(), grain: z.enum(["around", "along"]) }),
@@ -59,6 +60,9 @@ export const processSchema = z
     }),
     pulseEnergyMj: number,
     pulseSpacingMm: number.describe("along a line, as commanded"),
+    doseJPerCm2: z
+      .object({ commanded: number, least: number, most: number })
+      .describe("all sets and passes: as commanded, and over the usable filled ink (0 where there is none)"),
     inFocus: point.describe("in focus, met squarely"),
     weakest: point.nullable().describe("the usable ink cleared least"),
     strongest: point.nullable().describe("the usable ink whose metal is nearest to harm"),
@@ -126,6 +130,7 @@ export function processSection(
       meanPowerW: source.meanPowerW ?? null,
       pulseNs: [...source.pulseNs],
       repetitionKHz: [...source.repetitionKHz],
+      maxPulseEnergyMj: source.maxPulseEnergyMj,
     },
     coating: job.coating?.id ?? null,
     metal: { id: job.metal.id, grain: job.metal.grain },
@@ -142,6 +147,7 @@ export function processSection(
     },
     pulseEnergyMj: neat(process.energyMj),
     pulseSpacingMm: neat(settings.speedMmS / settings.frequencyKHz / 1000),
+    doseJPerCm2: doseRange(forecast),
     inFocus: pointOf(forecast, { defocus: 0, slant: 1, cosIncidence: 1, areaRatio: 1 }, [0, 0]),
     weakest: outcome && pointOf(forecast, outcome.weakest.met, [outcome.weakest.a, outcome.weakest.b]),
     strongest:
@@ -161,6 +167,13 @@ export function processSection(
     suggested: best && { powerW: best.bestW!, passes: best.passes, chance: neat(best.chance) },
     time: { ...time, seconds: neat(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
   };
+}
+
+function doseRange({ process, cells }: Forecast): ProcessSection["doseJPerCm2"] {
+  const doses = cells.map((c) => process.dose(c.met));
+  const least = doses.reduce((a, b) => Math.min(a, b), doses[0] ?? 0);
+  const most = doses.reduce((a, b) => Math.max(a, b), 0);
+  return { commanded: neat(process.commandDose), least: neat(least), most: neat(most) };
 }
 
 const windowOf = (w: SafeWindow): ProcessSection["window"][number] => ({

@@ -25,6 +25,12 @@ export interface SafeWindow {
   readonly chance: number;
 }
 
+/** Powers that a source gives steadily (W). */
+export interface Powers {
+  readonly leastW: number;
+  readonly mostW: number;
+}
+
 /** Powers looked at (W). */
 const LEAST = 1e-3;
 const MOST = 1e5;
@@ -32,12 +38,12 @@ const MOST = 1e5;
 const POINTS = 24;
 const WORLDS = 128;
 
-/** The window at so many passes. `cells` must not be empty; `mostW` is what the source can give. */
+/** The window at so many passes. `cells` must not be empty; `powers` are those worth a try. */
 export function safeWindow(
   process: Process,
   cells: readonly Cell[],
   passes: number,
-  mostW: number,
+  powers: Powers,
 ): SafeWindow {
   const mets = fewOf(process, cells);
   const worlds = process.worlds.filter((_, i) => i <= WORLDS);
@@ -56,7 +62,7 @@ export function safeWindow(
   });
   const clearsFromW = spreadOf(from);
   const sparesUpToW = spreadOf(upTo);
-  const best = bestPower(process, mets, passes, clearsFromW, sparesUpToW, mostW);
+  const best = bestPower(process, mets, passes, clearsFromW, sparesUpToW, powers);
   return { passes, clearsFromW, sparesUpToW, ...best };
 }
 
@@ -69,14 +75,16 @@ function bestPower(
   passes: number,
   clears: Figure,
   spares: Figure,
-  mostW: number,
+  powers: Powers,
 ): { bestW: number | null; chance: number } {
-  const from = Math.min(clears.value, spares.value) / 1.5;
-  const to = Math.min(mostW, 1.5 * Math.max(clears.value, spares.value));
+  const { leastW, mostW } = powers;
+  const from = Math.max(leastW, Math.min(clears.value, spares.value) / 1.5);
+  const to = Math.min(mostW, Math.max(from, 1.5 * Math.max(clears.value, spares.value)));
   const tried: { powerW: number; chance: number }[] = [];
   for (let i = 0; i < TRIED; i++) {
     const powerW = Number((from * (to / from) ** (i / (TRIED - 1))).toPrecision(2));
-    if (powerW <= mostW) tried.push({ powerW, chance: chanceAt(process.under({ passes, powerW }), mets) });
+    if (powerW >= leastW && powerW <= mostW)
+      tried.push({ powerW, chance: chanceAt(process.under({ passes, powerW }), mets) });
   }
   const chance = Math.max(0, ...tried.map((t) => t.chance));
   if (chance === 0) return { bestW: null, chance };
@@ -89,9 +97,9 @@ function bestPower(
 export const safeWindows = (
   process: Process,
   cells: readonly Cell[],
-  mostW: number,
+  powers: Powers,
   most = 6,
-): SafeWindow[] => Array.from({ length: most }, (_, i) => safeWindow(process, cells, i + 1, mostW));
+): SafeWindow[] => Array.from({ length: most }, (_, i) => safeWindow(process, cells, i + 1, powers));
 
 /** The least cleared of the points, and the largest margin of those that are bare (−1 where none is). */
 function worstAt(process: Process, mets: readonly Met[], world: World): { cleared: number; margin: number } {

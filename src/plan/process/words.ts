@@ -11,8 +11,13 @@ type Known = Pick<Plan, "job" | "ink" | "spot" | "zones" | "forecast">;
 /** Below this chance of a clean result a note is due (our own choice). */
 const SURE = 0.9;
 /** Below this one a caution, and below this no setting is worth a hint. */
-const LIKELY = 0.5;
+const LIKELY = 0.8;
 const HOPE = 0.05;
+/** Of the source's power: below it few are steady (from memory). */
+const STEADY = 0.1;
+/** Four times the dose, and of the repetition rate, that coats are usually cleared with (our own choice). */
+const HOT_J_PER_CM2 = 1000;
+const FAST_KHZ = 200;
 /** Less of the ink than this is not worth a word. */
 const SHARE = 0.001;
 
@@ -42,7 +47,7 @@ export function processProblems(known: Known): Problem[] {
     list.push(
       note(
         "settings-without-coating",
-        "settings are given, but no coating: nothing is said of removal",
+        "settings are given, but no coating: nothing is said of removal, nor of the metal",
         "give --coating, see: fallaway profiles coatings",
       ),
     );
@@ -56,21 +61,28 @@ export function processProblems(known: Known): Problem[] {
       ),
     );
   }
-  return [...list, ...spacing(known, forecast), ...pulseLengths(known), ...removal(known, forecast)];
+  return [
+    ...list,
+    ...sourceLimits(known, forecast),
+    ...heat(forecast),
+    ...spacing(known, forecast),
+    ...pulseLengths(known),
+    ...removal(known, forecast),
+  ];
 }
 
-function removal({ zones, spot }: Known, forecast: Forecast): Problem[] {
+function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
   const { outcome } = forecast;
   if (!outcome) return [];
   const list: Problem[] = [];
-  const hint = settingsHint(forecast, coarse({ spot }, forecast));
+  const hint = settingsHint(forecast, coarse({ spot }, forecast), job.source.meanPowerW ?? Infinity);
   const rows = zonesWithOutcome(zones, forecast);
   const of = (zone: Outcome): number => rows.find((row) => row.zone === zone)?.share ?? 0;
   if (of("residue") > SHARE) {
     list.push({
       code: "coating-stays",
       severity: "caution",
-      message: `uncalibrated: coating likely stays on ${percent(of("residue"))} of the ink, where it is weakest in ${percent(outcome.highest.residue)} of the cases`,
+      message: `uncalibrated: coating likely stays on ${percent(of("residue"))} of the ink (at the worst place in ${percent(outcome.highest.residue)} of the cases)`,
       hint,
     });
   }
@@ -78,7 +90,7 @@ function removal({ zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "metal-at-risk",
       severity: "caution",
-      message: `uncalibrated: the metal is likely at risk on ${percent(of("metal"))} of the ink, where it is strongest in ${percent(outcome.highest.metal)} of the cases`,
+      message: `uncalibrated: the metal is likely at risk on ${percent(of("metal"))} of the ink (at the worst place in ${percent(outcome.highest.metal)} of the cases)`,
       hint,
     });
   }
@@ -94,21 +106,70 @@ function removal({ zones, spot }: Known, forecast: Forecast): Problem[] {
   return list;
 }
 
+/** A source gives no larger pulses than it has, and is not steady at a small share of its power. */
+function sourceLimits({ job: { source } }: Known, { process }: Forecast): Problem[] {
+  const { settings, energyMj } = process;
+  const list: Problem[] = [];
+  if (energyMj > source.maxPulseEnergyMj * (1 + 1e-9)) {
+    const from = Math.ceil((10 * settings.powerW) / source.maxPulseEnergyMj) / 10;
+    list.push({
+      code: "pulse-energy-beyond-source",
+      severity: "caution",
+      message: `pulses of ${two(energyMj)} mJ are more than the ${source.maxPulseEnergyMj} mJ that the source ${source.id} is taken to give`,
+      hint: `give --frequency ${from} or more, less --power, or the source's own maxPulseEnergyMj in a job file`,
+    });
+  }
+  if (source.meanPowerW !== undefined && settings.powerW < STEADY * source.meanPowerW) {
+    list.push(
+      note(
+        "power-hardly-steady",
+        `${two(settings.powerW)} W is less than a tenth of the source's ${source.meanPowerW} W: few sources are steady there (from memory)`,
+        "mark a test on a spare cup",
+      ),
+    );
+  }
+  return list;
+}
+
+/** Heat that builds up is not in the model: from some dose and repetition rate on it must be said. */
+function heat({ process, cells }: Forecast): Problem[] {
+  const dose = cells.reduce((most, c) => Math.max(most, process.dose(c.met)), 0);
+  const { frequencyKHz } = process.settings;
+  if (dose <= HOT_J_PER_CM2 && frequencyKHz <= FAST_KHZ) return [];
+  const why = [
+    ...(dose > HOT_J_PER_CM2 ? [`a dose of ${two(dose)} J/cm²`] : []),
+    ...(frequencyKHz > FAST_KHZ ? [`${frequencyKHz} kHz`] : []),
+  ];
+  return [
+    {
+      code: "heat-builds-up",
+      severity: "caution",
+      message: `${why.join(" at ")} heats the cup: that is not worked out here, the coating may burn or catch fire before it clears`,
+      hint: `give ${[
+        ...(dose > HOT_J_PER_CM2 ? ["fewer --passes, a higher --speed or a wider --pitch"] : []),
+        ...(frequencyKHz > FAST_KHZ ? ["a lower --frequency"] : []),
+      ].join(
+        " and ",
+      )}; stay with it, let it cool between passes, and mind that a sealed double wall must not get hot`,
+    },
+  ];
+}
+
 /** Power and passes that clear the weakest ink while the metal is spared, or that none do. */
-function settingsHint({ process, outcome, windows }: Forecast, tooCoarse: string): string {
+function settingsHint({ process, outcome, windows }: Forecast, tooCoarse: string, most: number): string {
   const now = outcome?.chance.allClean ?? 0;
   const best = bestWindow(windows);
-  const first = tooCoarse ? `first mend the ${tooCoarse}; ` : "";
+  if (tooCoarse) return `first mend the ${tooCoarse}: no power can be told before`;
   if (!best || best.chance < HOPE) {
-    return `${first}no power clears all ink and spares the metal at up to ${windows.length} passes with this speed, frequency and pitch: a narrower artwork or a longer lens fades less, a test on a spare cup tells`;
+    return `no power clears all ink and spares the metal at up to ${windows.length} passes with this speed, frequency and pitch: a narrower artwork or a longer lens fades less, a test on a spare cup tells`;
   }
   const { passes, bestW, clearsFromW, sparesUpToW, chance } = best;
-  const at = `at ${passes} ${passes === 1 ? "pass" : "passes"} it clears from ${two(clearsFromW.value, Math.ceil)} W and spares the metal up to ${two(sparesUpToW.value, Math.floor)} W`;
+  const at = `at ${passes} ${passes === 1 ? "pass" : "passes"} it clears from ${two(clearsFromW.value, Math.ceil)} W and spares the metal up to ${two(Math.min(sparesUpToW.value, most), Math.floor)} W`;
   if (chance <= now + 0.03) {
-    return `${first}${at}; other powers and passes hardly do better with this speed, frequency and pitch: mark a test on a spare cup`;
+    return `${at}; other powers and passes hardly do better with this speed, frequency and pitch: mark a test on a spare cup`;
   }
   const sets = passes === process.settings.passes ? "" : ` --passes ${passes}`;
-  return `${first}--power ${bestW}W${sets} comes out clean in ${percent(chance)} of the cases, now ${percent(now)} (${at}); mark a test on a spare cup first`;
+  return `--power ${bestW}W${sets} comes out clean in ${percent(chance)} of the cases, now ${percent(now)} (${at}); mark a test on a spare cup first`;
 }
 
 /** What is wider than the spot: pitch, pulse distance, both or nothing. */
