@@ -84,7 +84,7 @@ test.concurrent.each([
 ] as const)("a circle stays a circle on the cup: %s", async (_, args, [a, b]) => {
   const { svg, report } = await prepared(roundArt, fresh(), args);
   const off = landed(svg, cupOf(report)).map((l) => Math.abs(Math.hypot(l.around - a, l.along - b) - 9));
-  // Arcs to cubics within 1e-6 of the radius (issue 2) beside the tolerance.
+  // Arcs to cubics within 1e-6 of the radius beside the tolerance.
   expect(Math.max(...off)).toBeLessThanOrEqual(report.fit.toleranceMm + 9e-6);
 });
 
