@@ -1,15 +1,16 @@
 /** `carry`: settings that worked on one source and lens, for another: a short table, what holds, what gives. */
 import type { Job, JobFile } from "../job/job.ts";
-import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { resolveLens, resolveMetal, resolveSettings, resolveSource } from "../job/process.ts";
+import { readJobFile } from "../job/resolve.ts";
 import { type Carriage, type Carried, type CarryQuantity, carry } from "../plan/carry.ts";
 import { JobError } from "../problem.ts";
 import { jobFrom } from "./ask.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
-import { careRows, row } from "./rows.ts";
+import { careRows, row, table } from "./rows.ts";
 
-/** No vessel is asked for, and none changes the answer: the job of each station needs one. */
-const vessel = { diameterMm: 80 };
+/** One side: its source and its lens. */
+type Side = Pick<Job, "source" | "lens">;
 
 /** Answers on standard output. */
 export function carrySettings(options: Record<string, unknown>): void {
@@ -22,25 +23,27 @@ export function carrySettings(options: Record<string, unknown>): void {
       "give --from, as in --from 60W, or a job file that names it",
     );
   }
-  const { lens, source, metal, settings } = jobPath === undefined ? {} : jobFrom(jobPath);
+  const file: JobFile = jobPath === undefined ? {} : jobFrom(jobPath);
   const asked = readJobFile(jobOfOptions(options), "the options", optionAt);
-  const station = (name: "from" | "to", own: JobFile, file: JobFile): Job =>
-    naming(name, () => {
-      const id = (options[name] as string | undefined)?.trim();
-      const given: JobFile = id === undefined ? {} : { source: { id } };
-      return resolveJob({ ...file, vessel }, { ...own, ...given }, profiles, jobPath);
-    });
-  const from = station(
-    "from",
-    { ...asked, settings: asked.settings ?? {} },
-    { lens, source, metal, settings },
-  );
+  const where = jobPath ?? "the job file";
+  const side = (name: "from" | "to", lens: JobFile["lens"]): Side => {
+    const id = (options[name] as string | undefined)?.trim();
+    return {
+      source: resolveSource(file.source, id === undefined ? undefined : { id }, profiles, where),
+      lens: resolveLens(file.lens, lens, profiles, where),
+    };
+  };
+  const from = naming("from", () => side("from", asked.lens));
+  const settings = naming("from", () => {
+    const metal = resolveMetal(file.metal, undefined, profiles, where);
+    // Without any the answer would be none: what is missing is named.
+    return resolveSettings(file.settings, asked.settings ?? {}, from.source, metal)!;
+  });
   const toLens = options.toLens as string | undefined;
-  const newLens = toLens === undefined ? asked.lens : { id: toLens };
-  const to = station("to", newLens ? { lens: newLens } : {}, { lens, source });
+  const to = naming("to", () => side("to", toLens === undefined ? asked.lens : { id: toLens }));
 
   const carried = carry(
-    { source: from.source, focalLengthMm: from.lens.focalLengthMm, settings: from.settings! },
+    { source: from.source, focalLengthMm: from.lens.focalLengthMm, settings },
     { source: to.source, focalLengthMm: to.lens.focalLengthMm },
   );
   process.stdout.write(options.json === true ? json(carried, from, to) : said(carried, from, to));
@@ -62,12 +65,12 @@ function naming<T>(name: "from" | "to", run: () => T): T {
   }
 }
 
-function json({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, now: Job): string {
-  const side = (c: Carriage, job: Job) => ({
-    source: job.source.id,
-    lens: job.lens.id,
+function json({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Side, now: Side): string {
+  const figures = (c: Carriage, side: Side) => ({
+    source: side.source.id,
+    lens: side.lens.id,
     powerW: c.powerW,
-    powerPercent: percentOf(c, job),
+    powerPercent: percentOf(c, side),
     frequencyKHz: c.frequencyKHz,
     speedMmS: c.speedMmS,
     pitchMm: c.pitchMm,
@@ -79,12 +82,12 @@ function json({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, 
     doseJPerCm2: c.doseJPerCm2,
     pulsesPerSpot: c.pulsesPerSpot,
   });
-  const answer = { from: side(from, old), to: side(to, now), keeps, gives, timeFactor, notes };
+  const answer = { from: figures(from, old), to: figures(to, now), keeps, gives, timeFactor, notes };
   return `${JSON.stringify(answer, null, 2)}\n`;
 }
 
 /** Power as a share of the source's, where that is known. */
-const percentOf = (c: Carriage, { source }: Job): number | null =>
+const percentOf = (c: Carriage, { source }: Side): number | null =>
   source.meanPowerW === undefined ? null : (100 * c.powerW) / source.meanPowerW;
 
 const words: Record<CarryQuantity, string> = {
@@ -95,12 +98,11 @@ const words: Record<CarryQuantity, string> = {
 };
 const round = (v: number): string => String(Number(v.toPrecision(4)));
 
-function said({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, now: Job): string {
+function said({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Side, now: Side): string {
   const sides = [column(from, old, "from", 1), column(to, now, "to", timeFactor)] as const;
   const cells = sides[0].map(([name, value], i) => [name!, value!, sides[1][i]![1]!]);
-  const widths = [0, 1].map((i) => Math.max(...cells.map((c) => c[i]!.length)));
   const lines = [
-    ...cells.map(([name, a, b]) => `  ${name!.padEnd(widths[0]!)}  ${a!.padEnd(widths[1]!)}  ${b}`),
+    ...table(cells).map((line) => `  ${line}`),
     "",
     row("holds", `${keeps.map((q) => words[q]).join(", ")} (within 0.5 %)`),
     ...(gives.length === 0 ? [row("gives", "nothing")] : []),
@@ -115,13 +117,13 @@ function said({ from, to, keeps, gives, timeFactor, notes }: Carried, old: Job, 
 }
 
 /** Name and value of every row, for one station. */
-function column(c: Carriage, job: Job, head: string, time: number): [string, string][] {
-  const percent = percentOf(c, job);
-  const { meanPowerW } = job.source;
+function column(c: Carriage, side: Side, head: string, time: number): [string, string][] {
+  const percent = percentOf(c, side);
+  const { meanPowerW } = side.source;
   return [
     ["quantity", head],
-    ["source", `${job.source.id}${meanPowerW === undefined ? "" : `, ${round(meanPowerW)} W`}`],
-    ["lens", job.lens.id],
+    ["source", `${side.source.id}${meanPowerW === undefined ? "" : `, ${round(meanPowerW)} W`}`],
+    ["lens", side.lens.id],
     ["spot at the waist", `${round(1000 * c.waistDiameterMm)} µm`],
     ["power", `${round(c.powerW)} W${percent === null ? "" : ` (${round(percent)} %)`}`],
     ["frequency", `${round(c.frequencyKHz)} kHz`],

@@ -63,6 +63,9 @@ const refused = (folder: string, why: string): JobError =>
     "choose a folder that you may write to",
   );
 
+/** What the names of a run's pictures end in. */
+export const pictureEnds = ["heatmap.png", "layers.png", "zones.svg"] as const;
+
 export interface Output {
   readonly name: string;
   readonly data: Uint8Array | string;

@@ -2,11 +2,11 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { heatmap } from "../picture/heatmap.ts";
-import type { LayerId } from "../picture/layers.ts";
 import { layerSheet } from "../picture/layersheet.ts";
 import { Lettering } from "../picture/lettering.ts";
 import { zonesSvg } from "../picture/zonesdrawing.ts";
 import type { Plan } from "../plan/types.ts";
+import type { pictureEnds } from "./files.ts";
 import { layeredPng } from "./png.ts";
 
 export { drawingPng } from "./png.ts";
@@ -23,8 +23,21 @@ export function lettering(): Lettering {
   return new Lettering({ regular: load(400), bold: load(700) });
 }
 
-export const heatmapPicture = (plan: Plan, title: string, layer: LayerId): Promise<Buffer> =>
-  layeredPng(heatmap(plan, lettering(), title, layer));
-export const layersPicture = (plan: Plan, title: string): Promise<Buffer> =>
-  layeredPng(layerSheet(plan, lettering(), title));
-export const zonesPicture = (plan: Plan, title: string): string => zonesSvg(plan, lettering(), title);
+export interface Picture {
+  readonly kind: "heatmap" | "layers" | "zones";
+  /** What its file's name ends in. */
+  readonly end: (typeof pictureEnds)[number];
+  readonly data: Buffer | string;
+}
+
+/** All pictures of a plan: the layers' sheet only where there are settings. */
+export async function picturesOf(plan: Plan, title: string): Promise<Picture[]> {
+  const letters = lettering();
+  const heat = await layeredPng(heatmap(plan, letters, title, plan.job.layer));
+  const sheet = plan.forecast ? await layeredPng(layerSheet(plan, letters, title)) : null;
+  return [
+    { kind: "heatmap", end: "heatmap.png", data: heat },
+    ...(sheet ? [{ kind: "layers", end: "layers.png", data: sheet } as const] : []),
+    { kind: "zones", end: "zones.svg", data: zonesSvg(plan, letters, title) },
+  ];
+}

@@ -7,7 +7,7 @@ import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
-import { type Output, sha256, writeAll } from "./files.ts";
+import { type Output, pictureEnds, sha256, writeAll } from "./files.ts";
 import { startProgress } from "./progress.ts";
 import { summary } from "./summary.ts";
 
@@ -27,18 +27,13 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
   if (pictures) {
     progress.step("drawing the pictures");
-    const { heatmapPicture, layersPicture, zonesPicture } = await import("./pictures.ts");
-    const heat = await heatmapPicture(plan, title, plan.job.layer);
-    outputs.push({ kind: "heatmap", name: `${name}.heatmap.png`, data: heat });
-    if (plan.forecast)
-      outputs.push({ kind: "layers", name: `${name}.layers.png`, data: await layersPicture(plan, title) });
-    outputs.push({ kind: "zones", name: `${name}.zones.svg`, data: zonesPicture(plan, title) });
+    const { picturesOf } = await import("./pictures.ts");
+    for (const { kind, end, data } of await picturesOf(plan, title))
+      outputs.push({ kind, name: `${name}.${end}`, data });
   }
   // Pictures of an earlier run that this one does not draw would show another job's verdict.
   const drawn = new Set(outputs.map((o) => o.name));
-  const stale = ["heatmap.png", "layers.png", "zones.svg"]
-    .map((end) => `${name}.${end}`)
-    .filter((one) => !drawn.has(one));
+  const stale = pictureEnds.map((end) => `${name}.${end}`).filter((one) => !drawn.has(one));
   const from = (path: string): string => relative(resolve(folder), resolve(path)).replaceAll("\\", "/");
   // The schema first, then the artwork, so that a repeated run writes the same bytes.
   const { schema, artwork: _, ...rest } = asked.job;

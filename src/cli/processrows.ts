@@ -1,7 +1,6 @@
 /** The summary's rows on the column and the process: each absolute figure with its range, and that it is uncalibrated. */
-import { two } from "../plan/process/words.ts";
+import { percent, two, upTenth } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
-import { upTenth } from "../plan/verdict.ts";
 import { row } from "./rows.ts";
 
 type Section = NonNullable<Report["process"]>;
@@ -108,5 +107,4 @@ const range = (f: Figure, round?: (v: number) => number, most = Infinity): strin
     ? two(f.value, round)
     : `${two(f.value, round)} (${end(f.low)} to ${end(f.high)})`;
 };
-const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 const plain = (v: number): string => String(Number(v.toPrecision(4)));

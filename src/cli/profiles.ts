@@ -3,6 +3,7 @@ import { readFileSync } from "node:fs";
 import { nearest } from "../job/nearest.ts";
 import { type ProfileKind, type Profiles, profileKinds, readProfiles } from "../job/profiles.ts";
 import { JobError } from "../problem.ts";
+import { table } from "./rows.ts";
 
 const shared = (name: string): unknown =>
   JSON.parse(readFileSync(new URL(`../../shared/${name}`, import.meta.url), "utf8"));
@@ -30,7 +31,7 @@ export function listProfiles(kind: string | undefined, json: boolean): void {
     process.stdout.write(`${JSON.stringify(chosen === undefined ? profiles : profiles[chosen], null, 2)}\n`);
     return;
   }
-  const text = (chosen ? [chosen] : profileKinds).map((k) => table(rows[k](profiles)));
+  const text = (chosen ? [chosen] : profileKinds).map((k) => `${table(rows[k](profiles)).join("\n")}\n`);
   text.push(
     "Generic figures; --json gives where each comes from. Use your own lens's and source's data where you have it.\n",
   );
@@ -87,16 +88,3 @@ const rows: Record<ProfileKind, (profiles: Profiles) => string[][]> = {
     ...metals.map((m) => [m.id, range(m.thresholdJPerCm2, " J/cm²"), range(m.incubation), m.grain.value]),
   ],
 };
-
-function table(rows: readonly string[][]): string {
-  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((r) => r[i]!.length)));
-  return rows
-    .map(
-      (r) =>
-        `${r
-          .map((cell, i) => cell.padEnd(widths[i]!))
-          .join("  ")
-          .trimEnd()}\n`,
-    )
-    .join("");
-}

@@ -3,15 +3,15 @@ import { join } from "node:path";
 import type { Job } from "../job/job.ts";
 import { lensOf } from "../job/profiles.ts";
 import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { downTenth, percent, upTenth } from "../plan/figures.ts";
 import { type ReachRow, reachCurves, reachTable } from "../plan/reachtable.ts";
 import type { Lens } from "../plan/station.ts";
-import { downTenth } from "../plan/verdict.ts";
 import { JobError } from "../problem.ts";
 import { jobFrom } from "./ask.ts";
 import { checkFolder, type Output, writeAll } from "./files.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
-import { careRows, row } from "./rows.ts";
+import { careRows, row, table } from "./rows.ts";
 
 /** Answers on standard output, and in files where a folder is given. */
 export async function reach(options: Record<string, unknown>): Promise<void> {
@@ -101,7 +101,7 @@ function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readon
     `vessel ${size(vessel.diameterMm, 2)} mm in diameter, ${(Math.PI * vessel.diameterMm).toFixed(1)} mm around; ` +
       `source ${sourceWords(job)}, ${source.wavelengthNm} nm, M² ${source.m2.value}, beam ${source.beamDiameterMm.value} mm`,
     "",
-    ...table(rows, job),
+    ...reachLines(rows, job),
     "",
     row("spot", "1/e² diameter at the waist"),
     row("depth", "depth of focus: twice the Rayleigh range (ISO 11146)"),
@@ -130,7 +130,10 @@ function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readon
   return `${lines.join("\n")}\n`;
 }
 
-function table(rows: readonly ReachRow[], job: Job): string[] {
+/** Numbers stand to the right. */
+const NUMBERS = [1, 2, 3, 4, 5, 7];
+
+function reachLines(rows: readonly ReachRow[], job: Job): string[] {
   const cells = [
     [
       "lens",
@@ -151,22 +154,15 @@ function table(rows: readonly ReachRow[], job: Job): string[] {
       r.bestFocusMm.toFixed(2),
       downTenth(r.reachMm),
       r.limitedBy,
-      r.falloffRatio < 0.01 ? "<1 %" : `${(100 * r.falloffRatio).toFixed(0)} %`,
+      r.falloffRatio < 0.01 ? "<1 %" : percent(r.falloffRatio),
       columnWords(r.column.shortMm),
     ]),
   ];
-  const words = new Set([0, 6, 8]);
-  const widths = cells[0]!.map((_, i) => Math.max(...cells.map((r) => r[i]!.length)));
-  return cells.map((r) =>
-    r
-      .map((cell, i) => (words.has(i) ? cell.padEnd(widths[i]!) : cell.padStart(widths[i]!)))
-      .join("  ")
-      .trimEnd(),
-  );
+  return table(cells, NUMBERS);
 }
 
 /** What is short is rounded up. */
 function columnWords(shortMm: number | null): string {
   if (shortMm === null) return "—";
-  return shortMm === 0 ? "tall enough" : `${(Math.ceil(10 * shortMm - 1e-6) / 10).toFixed(1)} mm short`;
+  return shortMm === 0 ? "tall enough" : `${upTenth(shortMm)} mm short`;
 }

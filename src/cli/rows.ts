@@ -1,4 +1,4 @@
-/** Rows of a summary: a name, then what is said; and the cautions that stand under each. */
+/** Rows of a summary: a name, then what is said; tables; and the cautions that stand under each. */
 export const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
 
 /** Wherever someone is told what to do. */
@@ -9,3 +9,14 @@ export const careRows = (wavelengthNm: number): string[] => [
   ),
   row("", "local codes, the laser safety officer and the makers' data go first"),
 ];
+
+/** Lines of a table, its first row the heads; columns of `right` are set to the right. */
+export function table(rows: readonly (readonly string[])[], right: readonly number[] = []): string[] {
+  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((r) => r[i]!.length)));
+  return rows.map((r) =>
+    r
+      .map((cell, i) => (right.includes(i) ? cell.padStart(widths[i]!) : cell.padEnd(widths[i]!)))
+      .join("  ")
+      .trimEnd(),
+  );
+}

@@ -1,8 +1,8 @@
 /** The short plain summary: verdict first, then width against reach, focus, falloff, what to do. */
 import { join } from "node:path";
+import { downTenth, percent } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
-import { downTenth } from "../plan/verdict.ts";
 import type { Problem } from "../problem.ts";
 import { byKind, placeOf } from "./places.ts";
 import { columnRows, processRows } from "./processrows.ts";
@@ -19,7 +19,6 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
   return `${lines.join("\n")}\n`;
 }
 
-const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 /** Fixed decimals, and no minus before a zero. */
 const fixed = (v: number, digits: number): string => {
   const text = v.toFixed(digits);

@@ -1,9 +1,11 @@
-/** What the job says of source, settings, coating, metal and column: profiles, precedence, what cannot be. */
+/** What the job says of lens, source, settings, coating, metal and column: profiles, precedence, what cannot be. */
 import { JobError } from "../problem.ts";
-import type { Coating, Figure, Job, JobFile, Metal, Settings, Source, Span } from "./job.ts";
+import type { Coating, Figure, Job, JobFile, Metal, Pivot, Settings, Source, Span } from "./job.ts";
 import { pick } from "./pick.ts";
-import type { Profiles } from "./profiles.ts";
+import { lensOf, type Profiles } from "./profiles.ts";
 
+/** A long lens with a 300 mm field: the one that reaches around (common practice, no published source). */
+const DEFAULT_LENS = "field-300";
 const DEFAULT_SOURCE = "pulsed-fibre";
 const DEFAULT_METAL = "steel-brushed";
 /** Between lines, the beam off (mm/s): from memory, usual settings are 2 to 5 m/s. */
@@ -20,10 +22,43 @@ function merged<T extends { id?: string | undefined }>(
   return { ...(same ? file : {}), ...options } as T;
 }
 
-export function resolveSource(file: JobFile, options: JobFile, profiles: Profiles, where: string): Source {
-  const place = options.source?.id === undefined ? `${where}: source.id` : "--source";
+export function resolveLens(
+  file: JobFile["lens"],
+  options: JobFile["lens"],
+  profiles: Profiles,
+  where: string,
+): Job["lens"] {
+  const group: Group<"lens"> = merged(file, options, DEFAULT_LENS);
+  const place = options?.id === undefined ? `${where}: lens.id` : "--lens";
+  const stored = lensOf(
+    pick(profiles.lenses, group.id ?? DEFAULT_LENS, place, "lens", (p) => [
+      p.fieldMm.value,
+      p.focalLengthMm.value,
+    ]),
+  );
+  return {
+    id: stored.id,
+    focalLengthMm: group.focalLengthMm ?? stored.focalLengthMm,
+    fieldMm: group.fieldMm ?? stored.fieldMm,
+    workingDistanceMm: group.workingDistanceMm ?? stored.workingDistanceMm,
+    pivotMm: pairOf(group.pivotMm) ?? stored.pivotMm,
+  };
+}
+
+/** One pivot stands for both. */
+function pairOf(pivot: Pivot | [Pivot, Pivot] | undefined): [Pivot, Pivot] | undefined {
+  return pivot === undefined || Array.isArray(pivot) ? pivot : [pivot, pivot];
+}
+
+export function resolveSource(
+  file: JobFile["source"],
+  options: JobFile["source"],
+  profiles: Profiles,
+  where: string,
+): Source {
+  const place = options?.id === undefined ? `${where}: source.id` : "--source";
   const expand = (group: JobFile["source"]): JobFile["source"] => byPower(group, profiles, place);
-  const group: Group<"source"> = merged(expand(file.source), expand(options.source), DEFAULT_SOURCE);
+  const group: Group<"source"> = merged(expand(file), expand(options), DEFAULT_SOURCE);
   const profile = pick(profiles.sources, group.id ?? DEFAULT_SOURCE, place, "source", (p) => [
     p.wavelengthNm.value,
     ...(p.meanPowerW ? [p.meanPowerW.value] : []),

@@ -1,14 +1,18 @@
 /** Job file, options and profiles → one resolved job, or a one-line error that names what is wrong. */
 import type { z } from "zod";
 import { JobError } from "../problem.ts";
-import { type InkAsked, type Job, type JobFile, jobFileSchema, type Pivot } from "./job.ts";
+import { type InkAsked, type Job, type JobFile, jobFileSchema } from "./job.ts";
 import { nearest } from "./nearest.ts";
-import { pick } from "./pick.ts";
-import { resolveCoating, resolveColumn, resolveMetal, resolveSettings, resolveSource } from "./process.ts";
-import { lensOf, type Profiles } from "./profiles.ts";
+import {
+  resolveCoating,
+  resolveColumn,
+  resolveLens,
+  resolveMetal,
+  resolveSettings,
+  resolveSource,
+} from "./process.ts";
+import type { Profiles } from "./profiles.ts";
 
-/** A long lens with a 300 mm field: the one that reaches around (common practice, no published source). */
-const DEFAULT_LENS = "field-300";
 /** Where the footprint is twice as long as wide: cos 60° = ½. */
 const MAX_INCIDENCE_DEG = 60;
 /** A fortieth of a typical spot. */
@@ -99,18 +103,7 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
       "measure the cup and give --diameter MM, or run a tape around it and give --circumference MM",
     );
   }
-  // Another lens than the file's leaves the file's figures behind: they belong to its own lens.
-  const sameLens = options.lens?.id === undefined || options.lens.id === (file.lens?.id ?? DEFAULT_LENS);
-  const lensGroup = { ...(sameLens ? file.lens : {}), ...options.lens };
-  const profile = pick(
-    profiles.lenses,
-    lensGroup.id ?? DEFAULT_LENS,
-    options.lens?.id === undefined ? `${where}: lens.id` : "--lens",
-    "lens",
-    (p) => [p.fieldMm.value, p.focalLengthMm.value],
-  );
-  const stored = lensOf(profile);
-  const source = resolveSource(file, options, profiles, where);
+  const source = resolveSource(file.source, options.source, profiles, where);
   const metal = resolveMetal(file.metal, options.metal, profiles, where);
   const settings = resolveSettings(file.settings, options.settings, source, metal);
   const coating = resolveCoating(file.coating, options.coating, profiles, where);
@@ -129,13 +122,7 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
       atMm: placement.atMm ?? [0, 0],
       fidelity: placement.fidelity ?? "girth",
     },
-    lens: {
-      id: stored.id,
-      focalLengthMm: lensGroup.focalLengthMm ?? stored.focalLengthMm,
-      fieldMm: lensGroup.fieldMm ?? stored.fieldMm,
-      workingDistanceMm: lensGroup.workingDistanceMm ?? stored.workingDistanceMm,
-      pivotMm: pairOf(lensGroup.pivotMm) ?? stored.pivotMm,
-    },
+    lens: resolveLens(file.lens, options.lens, profiles, where),
     source,
     ...(settings ? { settings } : {}),
     ...(coating ? { coating } : {}),
@@ -169,11 +156,6 @@ function checkedLayer(layer: Job["layer"], settings: Job["settings"], coating: J
     );
   }
   return layer;
-}
-
-/** One pivot stands for both. */
-function pairOf(pivot: Pivot | [Pivot, Pivot] | undefined): [Pivot, Pivot] | undefined {
-  return pivot === undefined || Array.isArray(pivot) ? pivot : [pivot, pivot];
 }
 
 /** The keys that the schema knows in the group at `path`. */

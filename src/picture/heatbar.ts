@@ -1,6 +1,6 @@
 /** The colour bar of a layer. */
 import { viridisHex } from "./colours.ts";
-import type { Layer } from "./layers.ts";
+import { type Layer, tickPlaces } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, QUIET, SMALL, text } from "./parts.ts";
 import { tag } from "./svg.ts";
@@ -32,18 +32,14 @@ export function colourBar(
     tag("g", { "clip-path": `url(#${clip})` }, steps.join("")),
     tag("rect", { x, y: top, width, height, fill: "none", stroke: INK, "stroke-width": 1.5 }),
   ];
-  let last = Infinity;
-  for (const { value, words } of layer.ticks) {
-    const at = y(layer.place(value));
+  for (const { at, words } of tickPlaces(layer, y, 28)) {
     parts.push(line(x + width, at, x + width + 8, at));
-    // Numbers that would run into each other are left out.
-    if (last - at < 28 && value !== 1) continue;
-    last = at;
-    parts.push(text(lettering, words, { x: x + width + 16, y: at + 9, size: SMALL }));
+    if (words !== null) parts.push(text(lettering, words, { x: x + width + 16, y: at + 9, size: SMALL }));
   }
-  // What 1 means on a scale of multiples is worth a line.
-  if (layer.id === "removal" || layer.id === "metal")
-    parts.push(line(x - 6, y(layer.place(1)), x + width + 8, y(layer.place(1)), INK, 3));
+  if (layer.threshold !== null) {
+    const at = y(layer.place(layer.threshold));
+    parts.push(line(x - 6, at, x + width + 8, at, INK, 3));
+  }
   if (!titled) return parts.join("");
   parts.push(
     text(

@@ -3,7 +3,7 @@
  * defocus d (dashed, right scale, down like the surface itself) across the vessel at the placement point, on the panel's own horizontal axis.
  */
 import type { Plan } from "../plan/types.ts";
-import type { Layer } from "./layers.ts";
+import { type Layer, tickPlaces } from "./layers.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, measure, QUIET, RULE, SMALL, text } from "./parts.ts";
 import { ringData, tag } from "./svg.ts";
@@ -34,7 +34,8 @@ export function chartSvg(
   const bottom = top + CHART_HEIGHT;
   const depth = plan.limits.usableDepthMm;
   const range = depthRange(plan);
-  const yValue = (value: number): number => bottom - layer.place(value) * CHART_HEIGHT;
+  const yPlace = (place: number): number => bottom - place * CHART_HEIGHT;
+  const yValue = (value: number): number => yPlace(layer.place(value));
   const yDepth = (d: number): number => top + ((d - range.min) / (range.max - range.min)) * CHART_HEIGHT;
   const bandTop = Math.max(top, yDepth(-depth));
   const bandBottom = Math.min(bottom, yDepth(depth));
@@ -44,8 +45,8 @@ export function chartSvg(
       line(view.x(a), top, view.x(a), bottom, RULE, 1),
     ),
     // Beside the line of a threshold it would be one too many.
-    ...(thresholded(layer) ? [] : [line(left, yDepth(0), right, yDepth(0), DEFOCUS, 1.5)]),
-    ...scales(lettering, { left, right, top, bottom }, layer, range, yValue, yDepth, titles),
+    ...(layer.threshold !== null ? [] : [line(left, yDepth(0), right, yDepth(0), DEFOCUS, 1.5)]),
+    ...scales(lettering, { left, right, top, bottom }, layer, range, yPlace, yDepth, titles),
   ];
   const columns = Array.from({ length: width + 1 }, (_, i) => left + i);
   const values = columns.map((x) => ({ x, y: yValue(layer.at(view.a(x), 0)) }));
@@ -78,9 +79,6 @@ export function chartSvg(
   return parts.join("");
 }
 
-/** Layers that count in multiples of a threshold. */
-const thresholded = (layer: Layer): boolean => ["removal", "metal"].includes(layer.id);
-
 /** Depths worth showing: the usable band with air around it, and the ink as far as four times the band. */
 function depthRange(plan: Plan): { min: number; max: number } {
   const depth = plan.limits.usableDepthMm;
@@ -97,23 +95,21 @@ function scales(
   frame: { left: number; right: number; top: number; bottom: number },
   layer: Layer,
   range: { min: number; max: number },
-  yValue: (value: number) => number,
+  yPlace: (place: number) => number,
   yDepth: (d: number) => number,
   titles: { readonly left: number; readonly right: number },
 ): string[] {
   const { left, right } = frame;
   const parts: string[] = [];
-  let last = Infinity;
-  for (const { value, words } of layer.ticks) {
-    const at = yValue(value);
+  for (const { at, words } of tickPlaces(layer, yPlace, 26)) {
     parts.push(line(left - 10, at, left, at));
-    if (last - at < 26 && value !== 1) continue;
-    last = at;
     const place = { x: left - 18, y: at + 9, size: SMALL, anchor: "end" } as const;
-    parts.push(text(lettering, words, place, { fill: PHI }));
+    if (words !== null) parts.push(text(lettering, words, place, { fill: PHI }));
   }
-  // What 1 means on a scale of multiples is worth a line.
-  if (thresholded(layer)) parts.push(line(left, yValue(1), right, yValue(1), PHI, 1.5));
+  if (layer.threshold !== null) {
+    const at = yPlace(layer.place(layer.threshold));
+    parts.push(line(left, at, right, at, PHI, 1.5));
+  }
   const step = roundStep(((range.max - range.min) * 42) / CHART_HEIGHT);
   for (const d of ticks(range.min, range.max, step)) {
     parts.push(line(right, yDepth(d), right + 10, yDepth(d)));
@@ -131,7 +127,7 @@ function scales(
 
 /** Samples of the two lines and the band, with their words, in one row that starts at `left` or before it. */
 function chartKey(plan: Plan, layer: Layer, left: number, y: number, lettering: Lettering): string {
-  const ranged = thresholded(layer);
+  const ranged = layer.threshold !== null;
   const band = (x: number): string =>
     tag("rect", { x, y: y - 20, width: 48, height: 24, fill: BAND, stroke: QUIET, "stroke-width": 1 }) +
     (ranged ? "" : line(x, y - 8, x + 48, y - 8, DEFOCUS, 1.5));

@@ -3,8 +3,9 @@
  * defocus beneath on the same axis. A raster carries the field, an SVG overlay all the rest; the overlay has
  * shapes only, its text is outlines.
  */
+
+import { downTenth } from "../plan/figures.ts";
 import type { Plan, Verdict } from "../plan/types.ts";
-import { downTenth } from "../plan/verdict.ts";
 import { type DrawnZone, zoneStyles } from "./colours.ts";
 import { paintField } from "./field.ts";
 import { colourBar } from "./heatbar.ts";

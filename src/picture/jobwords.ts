@@ -1,6 +1,7 @@
 /** What both pictures say of the job in words: the vessel, the lens, the focus, why it is stopped. */
+
+import { downTenth } from "../plan/figures.ts";
 import type { Plan } from "../plan/types.ts";
-import { downTenth } from "../plan/verdict.ts";
 import { plain, signed } from "./ticks.ts";
 
 export function jobWords(plan: Plan): string[] {

@@ -3,15 +3,18 @@
  * point by the profiles' middle figures, a scale that it is coloured by, and words. Removal and margin count in
  * multiples of a threshold, on scales of equal ratios with 1 on them.
  */
+
+import type { Job } from "../job/job.ts";
 import { falloffAt, falloffOver } from "../plan/falloff.ts";
+import { two } from "../plan/figures.ts";
 import { effect } from "../plan/process/process.ts";
 import { spreadAt } from "../plan/process/spread.ts";
 import type { Plan } from "../plan/types.ts";
 import { type Grid, roundLevels } from "./isolines.ts";
 import { plain } from "./ticks.ts";
 
-export const layerIds = ["falloff", "dose", "removal", "metal"] as const;
-export type LayerId = (typeof layerIds)[number];
+export type LayerId = Job["layer"];
+export const layerIds: readonly LayerId[] = ["falloff", "dose", "removal", "metal"];
 
 export interface Levels {
   readonly levels: readonly number[];
@@ -34,6 +37,8 @@ export interface Layer {
   levels(grid: Grid, apart: number): Levels;
   /** The range of the value in 90 % of the cases across the vessel at b = 0; null where it has none. */
   range(a: number): { readonly low: number; readonly high: number } | null;
+  /** The value that a threshold lies at, on scales of multiples. */
+  readonly threshold: 1 | null;
   /** The layer's numbers over the ink, in words. */
   readonly said: string;
 }
@@ -75,6 +80,7 @@ function falloff(plan: Plan): Layer {
       return { levels, words: (level) => level.toFixed(decimals) };
     },
     range: () => null,
+    threshold: null,
     said:
       max > 0 ? `weakest ink φ = ${min.toFixed(2)}, strongest ${max.toFixed(2)}` : "no ink faces the lens",
   };
@@ -102,6 +108,7 @@ function dose(plan: Plan): Layer {
       return { levels: levels.map((l) => Number((l * unit).toPrecision(6))), words: (l) => plain(l, 4) };
     },
     range: () => null,
+    threshold: null,
     said:
       doses.length > 0
         ? `ink gets ${plain(Math.min(...doses), 1)} to ${plain(Math.max(...doses), 1)} J/cm² in all passes`
@@ -142,6 +149,7 @@ function multiples(plan: Plan, id: "removal" | "metal"): Layer {
       const here = spreadAt(process, met);
       return id === "removal" ? (here.removal?.cleared ?? null) : here.metalMargin;
     },
+    threshold: 1,
     said:
       told === undefined
         ? "no usable filled ink"
@@ -172,6 +180,19 @@ function spaced(grid: Grid, candidates: readonly number[], apart: number): Level
   return { levels: levels.filter((v) => Number.isInteger(Math.log10(v))), words };
 }
 
-/** Two digits, as few signs as they need. */
-export const short = (v: number): string =>
-  v >= 9.95 ? v.toFixed(0) : v >= 0.095 ? plain(Number(v.toPrecision(2)), 2) : v > 0 ? "< 0.1" : "0";
+const short = (v: number): string => (v >= 0.095 ? two(v) : v > 0 ? "< 0.1" : "0");
+
+/** The layer's ticks at their places along a scale that runs upward; numbers that would run into others have no words. */
+export function tickPlaces(
+  layer: Layer,
+  at: (place: number) => number,
+  apart: number,
+): { at: number; words: string | null }[] {
+  let last = Infinity;
+  return layer.ticks.map(({ value, words }) => {
+    const y = at(layer.place(value));
+    if (last - y < apart && value !== layer.threshold) return { at: y, words: null };
+    last = y;
+    return { at: y, words };
+  });
+}

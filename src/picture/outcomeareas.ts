@@ -24,20 +24,34 @@ function outcomeAt(plan: Plan, process: Process, a: number, b: number): Outcome 
 /** Rings of the outcomes asked for; empty without settings and a coating. */
 export function outcomeAreas<O extends Outcome>(plan: Plan, box: Box, asked: readonly O[]): Map<O, Rings> {
   const areas = new Map<O, Rings>();
-  if (!plan.forecast?.outcome) return areas;
+  if (!plan.forecast?.outcome || asked.length === 0) return areas;
   const { process } = plan.forecast;
-  for (const outcome of asked) {
-    const is = (a: number, b: number): boolean => outcomeAt(plan, process, a, b) === outcome;
-    const rings = outlined(box, is);
-    if (rings.length > 0) areas.set(outcome, rings);
+  const [wide, high] = [(box.maxX - box.minX) / COLUMNS, (box.maxY - box.minY) / ROWS];
+  const rows = Array.from({ length: ROWS }, (_, j): Row => {
+    const outcome = (a: number) => outcomeAt(plan, process, a, box.minY + (j + 0.5) * high);
+    const a = Array.from({ length: COLUMNS }, (_, i) => box.minX + (i + 0.5) * wide);
+    return { a, here: a.map(outcome), outcome };
+  });
+  for (const one of asked) {
+    const rings = joined(
+      box,
+      rows.map((row) => stretchesOf(box, row, one)),
+    );
+    if (rings.length > 0) areas.set(one, rings);
   }
   return areas;
 }
 
+interface Row {
+  /** Middles of the columns, and what is likeliest there. */
+  readonly a: readonly number[];
+  readonly here: readonly (Outcome | null)[];
+  outcome(a: number): Outcome | null;
+}
 type Stretch = [number, number];
 
-/** Stretches of each row, ends refined by halving, joined to rings where those of neighbouring rows overlap. */
-function outlined(box: Box, is: (a: number, b: number) => boolean): Rings {
+/** Stretches of the rows joined to rings where those of neighbouring rows overlap. */
+function joined(box: Box, rows: readonly Stretch[][]): Rings {
   const high = (box.maxY - box.minY) / ROWS;
   const open: { left: number[]; right: number[]; from: number; last: Stretch }[] = [];
   const rings: Rings = [];
@@ -53,7 +67,7 @@ function outlined(box: Box, is: (a: number, b: number) => boolean): Rings {
     rings.push([...side(run.left), ...side(run.right).reverse()]);
   };
   for (let j = 0; j < ROWS; j++) {
-    const stretches = stretchesOf(box, (a) => is(a, box.minY + (j + 0.5) * high));
+    const stretches = [...rows[j]!];
     for (const run of open.splice(0)) {
       const touching = stretches.filter(([p, q]) => p < run.last[1] && run.last[0] < q);
       const same = touching[0];
@@ -74,24 +88,23 @@ function outlined(box: Box, is: (a: number, b: number) => boolean): Rings {
   return rings;
 }
 
-function stretchesOf(box: Box, is: (a: number) => boolean): Stretch[] {
-  const step = (box.maxX - box.minX) / COLUMNS;
-  const at = (i: number): number => box.minX + (i + 0.5) * step;
+/** Where a row is of one outcome, ends refined by halving. */
+function stretchesOf(box: Box, { a, here, outcome }: Row, one: Outcome): Stretch[] {
   const edge = (i: number): number => {
-    let [inside, outside] = is(at(i)) ? [at(i), at(i + 1)] : [at(i + 1), at(i)];
+    let [inside, outside] = here[i] === one ? [a[i]!, a[i + 1]!] : [a[i + 1]!, a[i]!];
     for (let k = 0; k < 6; k++) {
       const middle = (inside + outside) / 2;
-      if (is(middle)) inside = middle;
+      if (outcome(middle) === one) inside = middle;
       else outside = middle;
     }
     return inside;
   };
   const list: Stretch[] = [];
-  let from: number | null = is(at(0)) ? box.minX : null;
-  for (let i = 0; i + 1 < COLUMNS; i++) {
-    const [here, next] = [is(at(i)), is(at(i + 1))];
-    if (!here && next) from = edge(i);
-    if (here && !next && from !== null) {
+  let from: number | null = here[0] === one ? box.minX : null;
+  for (let i = 0; i + 1 < a.length; i++) {
+    const [now, next] = [here[i] === one, here[i + 1] === one];
+    if (!now && next) from = edge(i);
+    if (now && !next && from !== null) {
       list.push([from, edge(i)]);
       from = null;
     }

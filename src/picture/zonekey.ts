@@ -1,6 +1,6 @@
 /** The key of zones: which to list, in words, with their share of the ink. */
 
-import { zonesWithOutcome } from "../plan/process/section.ts";
+import { zonesWithOutcome } from "../plan/process/outcome.ts";
 import type { Plan } from "../plan/types.ts";
 import { zoneNames } from "../plan/zones.ts";
 import { type DrawnZone, zoneStyles } from "./colours.ts";
@@ -12,7 +12,7 @@ export interface KeyItem {
 
 /** Zones that show in a picture or hold ink, mildest first. */
 export function zoneKeyItems(plan: Pick<Plan, "zones" | "forecast">, shown: readonly DrawnZone[]): KeyItem[] {
-  const rows = zonesWithOutcome(plan.zones, plan.forecast);
+  const rows = zonesWithOutcome(plan.zones, plan.forecast?.outcome ?? null);
   const names: readonly DrawnZone[] = [...zoneNames, "residue", "metal"];
   return names.flatMap((zone) => {
     const share = rows.find((z) => z.zone === zone)?.share ?? 0;

@@ -275,10 +275,9 @@ function keyEntries(plan: Plan, shown: readonly DrawnZone[], sheet: Sheet): KeyE
   const { type, hair } = sheet;
   const zones = zoneKeyItems(plan, shown).map((item) => ({
     words: item.words,
-    sample: (
-      x: number,
-      y: number, // Close enough for some lines in the small box.
-    ) => zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet, 1.6 * zoneStyles[item.zone].gap),
+    // Close enough for some lines in the small box.
+    sample: (x: number, y: number) =>
+      zoneFill(item.zone, [boxRing(x, y, 2 * type, 1.2 * type)], sheet, 1.6 * zoneStyles[item.zone].gap),
   }));
   const thin = thinKinds.flatMap((kind) => {
     const words = thinWords(plan, kind);

@@ -3,18 +3,16 @@
  * lens profile, each tried on the job's own ink with everything else as it is. What fits meets every limit of depth,
  * incidence and field, with the weakest ink at no less than FADE of the strongest.
  */
-import type { Spot } from "../beam/spot.ts";
-import type { ScanHead } from "../head/scanhead.ts";
 import type { Job } from "../job/job.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
-import { shallowestFocus } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
-import { bestFocus, dropRange } from "./focus.ts";
+import { floorTenth } from "./figures.ts";
+import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import { reachOf } from "./reach.ts";
-import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
-import { type Limits, zoneAt } from "./zones.ts";
+import { type Lens, type Station, stationOf } from "./station.ts";
+import { zoneAt } from "./zones.ts";
 
 /** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
 export const FADE = 0.5;
@@ -30,24 +28,6 @@ export interface Changes {
   readonly lensAndWidth: { readonly id: string; readonly widthMm: number } | null;
   /** True where lens profiles were at hand to try. */
   readonly lensesTried: boolean;
-}
-
-export interface Station {
-  readonly base: Omit<ScanHead, "belowCrown">;
-  readonly spot: Spot;
-  readonly limits: Limits;
-  /** The highest that the column lets the focal plane be, δ. */
-  readonly shallowestMm: number;
-}
-
-export function stationOf(job: Job, lens: Lens): Station {
-  const spot = spotOf(job.source, lens);
-  return {
-    base: headOf(lens, job.axis),
-    spot,
-    limits: limitsOf(job.limits, spot),
-    shallowestMm: shallowestFocus(job.column, lens.workingDistanceMm, job.vessel.diameterMm),
-  };
 }
 
 /** Tries them; `points` as of the placed ink, `widthMm` its width. */
@@ -150,12 +130,7 @@ export function fits(
   points: InkPoints,
   focus: Job["focus"],
 ): Fit {
-  const wantedMm =
-    focus === "best"
-      ? bestFocus(surface, base, spot, limits.usableDepthMm, points)
-      : focus === "crown"
-        ? 0
-        : focus;
+  const wantedMm = wantedFocus(focus, () => bestFocus(surface, base, spot, limits.usableDepthMm, points));
   const focusMm = Math.max(wantedMm, shallowestMm);
   if (!(focusMm < Math.min(base.pivotAcross, base.pivotAlong)))
     return { usable: false, fits: false, focusMm, ratio: 0 };
@@ -185,15 +160,13 @@ function largestWidth(
     return fits(surface, station, scaled, focus).fits;
   };
   if (!(widthMm > STEP)) return null;
-  if (fitsAt(widthMm)) return downTenth(widthMm);
+  if (fitsAt(widthMm)) return floorTenth(widthMm);
   let [lo, hi] = [0, Math.ceil(widthMm / STEP)];
   while (hi - lo > 1) {
     const middle = (lo + hi) >> 1;
     if (fitsAt(middle * STEP)) lo = middle;
     else hi = middle;
   }
-  return lo > 0 ? downTenth(lo * STEP) : null;
+  return lo > 0 ? floorTenth(lo * STEP) : null;
 }
 const STEP = 0.1;
-/** Rounded down to a tenth of a millimetre: a width that is named must be one that fits. */
-const downTenth = (mm: number): number => Math.floor(mm * 10 + 1e-6) / 10;

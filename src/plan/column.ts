@@ -18,13 +18,6 @@ export interface Column {
   readonly crownHeightMm: number;
 }
 
-/** The highest that the focal plane can be set, δ below the crown: the head at its stop. −∞ where nothing is known. */
-export const shallowestFocus = (
-  { travelMm, restHeightMm }: Job["column"],
-  workingDistanceMm: number,
-  diameterMm: number,
-): number => (travelMm === undefined ? -Infinity : workingDistanceMm + restHeightMm + diameterMm - travelMm);
-
 export function columnOf(
   { travelMm, restHeightMm }: Job["column"],
   workingDistanceMm: number,
@@ -40,6 +33,15 @@ export function columnOf(
     crownHeightMm,
   };
 }
+
+/** The highest that the focal plane can be set, δ below the crown: the head at its stop. −∞ where nothing is known. */
+export const shallowestFocus = (
+  column: Job["column"],
+  workingDistanceMm: number,
+  diameterMm: number,
+): number =>
+  // What the focus on the crown asks for too much.
+  columnOf(column, workingDistanceMm, diameterMm, 0).neededMm - (column.travelMm ?? Infinity);
 
 /** The column for the focus that is wanted, with what becomes of the ink where it is too short: the plan is for the stop. */
 export interface ColumnFit extends Column {

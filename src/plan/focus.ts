@@ -10,6 +10,7 @@
 import type { Spot } from "../beam/spot.ts";
 import { maximise } from "../geometry/roots.ts";
 import type { ScanHead } from "../head/scanhead.ts";
+import type { Job } from "../job/job.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
 import { falloffRange } from "./falloff.ts";
@@ -53,3 +54,7 @@ export function bestFocus(
   // Outside the ink's own drops both crown and edge only get worse.
   return maximise(smallest, Math.max(lowest, least), Math.min(deepest, Math.max(most, least)), 1e-7);
 }
+
+/** δ that a job asks for; `best` is worked out only where it is. */
+export const wantedFocus = (focus: Job["focus"], best: () => number): number =>
+  focus === "best" ? best() : focus === "crown" ? 0 : focus;

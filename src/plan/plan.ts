@@ -11,16 +11,16 @@ import type { Job } from "../job/job.ts";
 import { JobError } from "../problem.ts";
 import { cylinder } from "../vessel/cylinder.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
-import { changesFor, fits, stationOf } from "./changes.ts";
+import { changesFor, fits } from "./changes.ts";
 import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
 import { falloffRange } from "./falloff.ts";
-import { bestFocus, dropRange } from "./focus.ts";
+import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
 import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
-import type { Lens } from "./station.ts";
+import { type Lens, stationOf } from "./station.ts";
 import { thinPlaces } from "./thin/thin.ts";
 import type { Mark, Plan, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
@@ -47,7 +47,7 @@ export function planJob(
   const points = inkPoints(ink);
   progress("finding the best focus");
   const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
-  const wantedMm = job.focus === "best" ? bestMm : job.focus === "crown" ? 0 : job.focus;
+  const wantedMm = wantedFocus(job.focus, () => bestMm);
   // A column too short sets the focus: the plan is for the head at its stop.
   const belowCrownMm = Math.max(wantedMm, station.shallowestMm);
   const head: ScanHead = { ...base, belowCrown: belowCrownMm };
@@ -61,17 +61,15 @@ export function planJob(
   const falloff = falloffRange(warp, spot, points);
   progress("comparing detail with the spot");
   const dropMm = dropRange(surface, points).most;
-  const fitsAt = (focus: Job["focus"]) => fits(surface, station, points, focus);
+  const planned = fits(surface, station, points, belowCrownMm);
   const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, wantedMm);
-  const column = { ...needed, atStop: needed.shortMm ? atStop(fitsAt(belowCrownMm), dropMm) : null };
+  const column = { ...needed, atStop: needed.shortMm ? atStop(planned, dropMm) : null };
   const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
   const zones = shares(ink, pieces);
   progress("trying what would help");
   const width = ink.box.maxX - ink.box.minX;
   const changes =
-    fitsAt(belowCrownMm).fits && !column.shortMm
-      ? null
-      : changesFor(job, surface, station, points, width, lenses);
+    planned.fits && !column.shortMm ? null : changesFor(job, surface, station, points, width, lenses);
   progress("working out the removal");
   const forecast = forecastOf(job, warp, pieces.get("usable") ?? [], marks.get("usable") ?? []);
   const known = {

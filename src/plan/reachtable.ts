@@ -9,10 +9,10 @@ import { columnOf } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus } from "./focus.ts";
 import { type Reach, reachOf } from "./reach.ts";
-import { headOf, type Lens, limitsOf, spotOf } from "./station.ts";
+import { type Lens, type StationAsk, stationOf } from "./station.ts";
 
 /** The parts of a job that decide the reach, but for the lens. */
-export type ReachAsk = Pick<Job, "vessel" | "placement" | "source" | "limits" | "column" | "axis">;
+export type ReachAsk = StationAsk & Pick<Job, "placement">;
 
 export interface ReachRow {
   readonly lens: string;
@@ -47,13 +47,11 @@ export const reachTable = (lenses: readonly Lens[], ask: ReachAsk): ReachRow[] =
 function rowOf(lens: Lens, ask: ReachAsk): ReachRow {
   const { diameterMm } = ask.vessel;
   const surface = cylinder(diameterMm / 2, ask.placement.fidelity);
-  const head = headOf(lens, ask.axis);
-  const spot = spotOf(ask.source, lens);
-  const limits = limitsOf(ask.limits, spot);
-  const { aroundMm, limitedBy } = reachOf(surface, head, limits);
+  const { base, spot, limits } = stationOf(ask, lens);
+  const { aroundMm, limitedBy } = reachOf(surface, base, limits);
   const points = across(aroundMm / 2);
-  const belowCrown = bestFocus(surface, head, spot, limits.usableDepthMm, points);
-  const { min, max } = falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points);
+  const belowCrown = bestFocus(surface, base, spot, limits.usableDepthMm, points);
+  const { min, max } = falloffRange(new Warp(surface, { ...base, belowCrown }), spot, points);
   const { neededMm, shortMm } = columnOf(ask.column, lens.workingDistanceMm, diameterMm, belowCrown);
   return {
     lens: lens.id,
@@ -87,10 +85,9 @@ export const reachCurves = (
   diametersMm: readonly number[],
 ): ReachCurve[] =>
   lenses.map((lens) => {
-    const head = headOf(lens, ask.axis);
-    const limits = limitsOf(ask.limits, spotOf(ask.source, lens));
+    const { base, limits } = stationOf(ask, lens);
     const reachMm = diametersMm.map(
-      (d) => reachOf(cylinder(d / 2, ask.placement.fidelity), head, limits).aroundMm,
+      (d) => reachOf(cylinder(d / 2, ask.placement.fidelity), base, limits).aroundMm,
     );
     return { lens: lens.id, reachMm };
   });

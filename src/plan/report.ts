@@ -2,8 +2,8 @@
 import { z } from "zod";
 import type { Box } from "../geometry/path.ts";
 import { falloffProfile } from "./falloff.ts";
-import { outcomes } from "./process/outcome.ts";
-import { processSchema, processSection, zonesWithOutcome } from "./process/section.ts";
+import { outcomes, zonesWithOutcome } from "./process/outcome.ts";
+import { processSchema, processSection } from "./process/section.ts";
 import type { ThinPlaces } from "./thin/thin.ts";
 import type { Plan } from "./types.ts";
 import { zoneNames } from "./zones.ts";
@@ -270,7 +270,7 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
           stepMm: neat(plan.thin.stepMm),
         }
       : null,
-    zones: zonesWithOutcome(plan.zones, plan.forecast),
+    zones: zonesWithOutcome(plan.zones, plan.forecast?.outcome ?? null),
     fit: { toleranceMm: job.toleranceMm, ...fit },
     box: all && { ...boxFacts(all), usable: usable && boxFacts(usable) },
     files: [...files],

@@ -1,10 +1,36 @@
-/** The station as the plan sees it: spot, limits and pivots of a lens and a source. */
+/** The station as the plan sees it through a lens: spot, limits, pivots, and how high the column lets the focus be. */
 import { type Beam, focusedSpot, type Spot } from "../beam/spot.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job, Pivot, Source } from "../job/job.ts";
+import { shallowestFocus } from "./column.ts";
 import type { Limits } from "./zones.ts";
 
 export type Lens = Job["lens"];
+
+export interface Station {
+  readonly base: Omit<ScanHead, "belowCrown">;
+  readonly spot: Spot;
+  readonly limits: Limits;
+  /** The highest that the column lets the focal plane be, δ; −∞ where its travel is not known. */
+  readonly shallowestMm: number;
+}
+
+/** The parts of a job that make its station, but for the lens. */
+export type StationAsk = Pick<Job, "vessel" | "source" | "limits" | "column" | "axis">;
+
+export function stationOf(ask: StationAsk, lens: Lens): Station {
+  const spot = focusedSpot(beamOf(ask.source), lens.focalLengthMm);
+  const { usableDepthMm, maxIncidenceDeg } = ask.limits;
+  return {
+    base: headOf(lens, ask.axis),
+    spot,
+    limits: {
+      usableDepthMm: usableDepthMm === "rayleigh" ? spot.rayleighMm : usableDepthMm,
+      maxIncidenceDeg,
+    },
+    shallowestMm: shallowestFocus(ask.column, lens.workingDistanceMm, ask.vessel.diameterMm),
+  };
+}
 
 /** The source's beam by the middle figures of its profile. */
 export const beamOf = ({ wavelengthNm, beamDiameterMm, m2 }: Source): Beam => ({
@@ -13,15 +39,8 @@ export const beamOf = ({ wavelengthNm, beamDiameterMm, m2 }: Source): Beam => ({
   m2: m2.value,
 });
 
-export const spotOf = (source: Source, lens: Lens): Spot => focusedSpot(beamOf(source), lens.focalLengthMm);
-
-export const limitsOf = ({ usableDepthMm, maxIncidenceDeg }: Job["limits"], spot: Spot): Limits => ({
-  usableDepthMm: usableDepthMm === "rayleigh" ? spot.rayleighMm : usableDepthMm,
-  maxIncidenceDeg,
-});
-
 /** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */
-export function headOf(lens: Lens, axis: Job["axis"]): Omit<ScanHead, "belowCrown"> {
+function headOf(lens: Lens, axis: Job["axis"]): Station["base"] {
   const distance = (p: Pivot): number => (p === "telecentric" ? Infinity : p);
   const [x, y] = lens.pivotMm;
   const [across, along] = axis === "y" ? [x, y] : [y, x];

@@ -1,13 +1,11 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
 import { FADE } from "./changes.ts";
+import { downTenth, percent, upTenth } from "./figures.ts";
 import { processProblems } from "./process/words.ts";
 import { thinProblems } from "./thin/words.ts";
 import type { Plan, Verdict, ZoneShare } from "./types.ts";
 import type { Zone } from "./zones.ts";
-
-/** A tenth of a millimetre, rounded down: a reach that is named must be one that fits. */
-export const downTenth = (mm: number): string => (Math.floor(mm * 10 + 1e-6) / 10).toFixed(1);
 
 type Known = Omit<Plan, "reasons" | "verdict">;
 
@@ -62,8 +60,8 @@ function limitReasons(known: Known): Problem[] {
 }
 
 function amount(row: ZoneShare): string {
-  const percent = row.share * 100;
-  const share = percent >= 0.05 ? `${percent.toFixed(1)} %` : "less than 0.1 %";
+  const hundredths = row.share * 100;
+  const share = hundredths >= 0.05 ? `${hundredths.toFixed(1)} %` : "less than 0.1 %";
   const sizes = [
     row.areaMm2 > 0 ? `${three(row.areaMm2)} mm²` : "",
     row.lineLengthMm > 0 ? `${three(row.lineLengthMm)} mm of line` : "",
@@ -132,7 +130,6 @@ function helps(known: Known): string {
   const column = job.column.travelMm === undefined ? "" : " with this column";
   return lensesTried ? `no width and no lens profile will do${column}` : `no width will do${column}`;
 }
-const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
 
 /** A width in the terms that the job's own size was asked in, so that the proportions stay. */
 function sized({ ink, job: { placement } }: Known, widthMm: number): string {
@@ -170,8 +167,6 @@ function columnReasons(known: Known): Problem[] {
   ];
 }
 const depth = (d: number): string => `${Math.abs(d).toFixed(1)} mm ${d < 0 ? "above" : "below"}`;
-/** A tenth of a millimetre, rounded up: what is missing. */
-export const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
 
 function cautions(known: Known): Problem[] {
   const list: Problem[] = [];
@@ -192,7 +187,7 @@ function cautions(known: Known): Problem[] {
     list.push({
       code: "sides-fade",
       severity: "caution",
-      message: `the weakest ink gets ${(100 * ratio).toFixed(0)} % of the fluence of the strongest`,
+      message: `the weakest ink gets ${percent(ratio)} of the fluence of the strongest`,
       hint: `the coating comes off last where it is weakest: ${Math.abs(ink.box.minX + ink.box.maxX) > 2 ? "centre the ink on the crown line with --at, or " : ""}${helps(known)}`,
     });
   }

@@ -12,7 +12,7 @@ import {
 } from "../../src/plan/carry.ts";
 import { profiles } from "../support/profiles.ts";
 
-const source = (id: string): Source => resolveSource({}, { source: { id } }, profiles, "");
+const source = (id: string): Source => resolveSource(undefined, { id }, profiles, "");
 const station = (id: string, focalLengthMm = 420): CarryStation => ({ source: source(id), focalLengthMm });
 const base: CarrySettings = {
   powerW: 27,

@@ -3,6 +3,7 @@
  * all worlds how much of the ink each takes and how likely the whole of it comes out clean.
  */
 import type { Figure } from "../../job/job.ts";
+import type { ZoneShare } from "../types.ts";
 import type { Cell } from "./cells.ts";
 import { effect, type Outcome, outcomeOf, type Process } from "./process.ts";
 import { spreadOf } from "./spread.ts";
@@ -10,8 +11,8 @@ import { spreadOf } from "./spread.ts";
 export const outcomes: readonly Outcome[] = ["residue", "metal", "clean"];
 
 export interface InkOutcome {
-  /** Area of the cells where it is the likeliest (mm²). */
-  readonly likeliestMm2: Readonly<Record<Outcome, number>>;
+  /** Share of the usable ink where it is the likeliest. */
+  readonly likeliest: Readonly<Record<Outcome, number>>;
   /** In how many of the worlds the cell where it is likeliest of all comes out so. */
   readonly highest: Readonly<Record<Outcome, number>>;
   /** Share of the usable ink that comes out so: by the middle figures, and over the worlds. */
@@ -59,13 +60,14 @@ export function outcomeOver(process: Process, cells: readonly Cell[]): InkOutcom
     if (spared) good.noMetal += one;
     if (cleared && spared) good.allClean += one;
   });
-  const likeliestMm2 = { residue: 0, metal: 0, clean: 0 };
+  const parts = { residue: 0, metal: 0, clean: 0 };
   cells.forEach((cell, c) => {
-    likeliestMm2[likeliest((o) => counts[o][c]!)] += cell.areaMm2;
+    parts[likeliest((o) => counts[o][c]!)] += cell.areaMm2;
   });
+  for (const outcome of outcomes) parts[outcome] /= total;
   const highest = (of: Int32Array): number => of.reduce((a, b) => Math.max(a, b), 0) / (worlds.length - 1);
   return {
-    likeliestMm2,
+    likeliest: parts,
     highest: { residue: highest(counts.residue), metal: highest(counts.metal), clean: highest(counts.clean) },
     share: {
       residue: spreadOf(shares.residue),
@@ -81,3 +83,24 @@ export function outcomeOver(process: Process, cells: readonly Cell[]): InkOutcom
 /** The outcome with the largest number; of equals the worse one. */
 export const likeliest = (of: (outcome: Outcome) => number): Outcome =>
   outcomes.reduce((best, next) => (of(next) > of(best) ? next : best));
+
+export interface ZoneRow {
+  readonly zone: ZoneShare["zone"] | Outcome;
+  readonly areaMm2: number;
+  readonly share: number;
+  readonly lineLengthMm: number;
+}
+
+/** The zones' rows with the usable ink parted into what will likely become of it. */
+export function zonesWithOutcome(zones: readonly ZoneShare[], outcome: InkOutcome | null): ZoneRow[] {
+  return zones.flatMap(({ zone, areaMm2, share, lineLengthMm }): ZoneRow[] => {
+    if (zone !== "usable" || !outcome) return [{ zone, areaMm2, share, lineLengthMm }];
+    return [...outcomes].reverse().map((part) => ({
+      zone: part,
+      areaMm2: outcome.likeliest[part] * areaMm2,
+      share: outcome.likeliest[part] * share,
+      // Lines without area are not parted: they stay with what is clean.
+      lineLengthMm: part === "clean" ? lineLengthMm : 0,
+    }));
+  });
+}

@@ -2,10 +2,9 @@
 import { z } from "zod";
 import { footprint } from "../../beam/pulse.ts";
 import type { Figure } from "../../job/job.ts";
-import type { Plan, ZoneShare } from "../types.ts";
+import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
-import { outcomes } from "./outcome.ts";
-import type { Met, Outcome } from "./process.ts";
+import type { Met } from "./process.ts";
 import { spreadAt } from "./spread.ts";
 import type { SafeWindow } from "./window.ts";
 
@@ -207,32 +206,6 @@ function pointOf({ process }: Forecast, met: Met, atMm: [number, number]): z.inf
       clean: neat(removal.chance.clean),
     },
   };
-}
-
-export interface ZoneRow {
-  readonly zone: ZoneShare["zone"] | Outcome;
-  readonly areaMm2: number;
-  readonly share: number;
-  readonly lineLengthMm: number;
-}
-
-/** The zones' rows with the usable ink parted into what will likely become of it. */
-export function zonesWithOutcome(zones: readonly ZoneShare[], forecast: Forecast | null): ZoneRow[] {
-  const { outcome, cells } = forecast ?? {};
-  const total = cells?.reduce((sum, c) => sum + c.areaMm2, 0) ?? 0;
-  return zones.flatMap(({ zone, areaMm2, share, lineLengthMm }): ZoneRow[] => {
-    if (zone !== "usable" || !outcome) return [{ zone, areaMm2, share, lineLengthMm }];
-    return [...outcomes].reverse().map((part) => {
-      const of = outcome.likeliestMm2[part] / total;
-      // Lines without area are not parted: they stay with what is clean.
-      return {
-        zone: part,
-        areaMm2: of * areaMm2,
-        share: of * share,
-        lineLengthMm: part === "clean" ? lineLengthMm : 0,
-      };
-    });
-  });
 }
 
 const figureOf = (f: Figure, of: (v: number) => number): Figure =>

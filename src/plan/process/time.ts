@@ -9,7 +9,7 @@
  */
 import { contourLength } from "../../geometry/cubic.ts";
 import type { Path } from "../../geometry/path.ts";
-import { crossingCount, rowsAcross } from "../../geometry/rows.ts";
+import { crossingCount, directions, rowsAcross } from "../../geometry/rows.ts";
 import type { Job, Settings } from "../../job/job.ts";
 import type { Mark } from "../types.ts";
 
@@ -106,8 +106,7 @@ function fillLines(
   start: Pen | null,
 ): { lines: number; markLengthMm: number; jumpLengthMm: number; pen: Pen | null } {
   const { first, from, s } = rowsAcross(path, inFile, pitch, TOLERANCE_MM, stride);
-  const turn = (inFile * Math.PI) / 180;
-  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const [cos, sin] = directions(inFile);
   let [lines, markLengthMm, jumpLengthMm, toMark] = [0, 0, 0, 0];
   // In the set's own frame: s along its lines, t across them.
   let at = start && { s: start.x * cos + start.y * sin, t: start.y * cos - start.x * sin };

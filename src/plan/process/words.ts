@@ -1,10 +1,11 @@
 /** What the forecast means for the job, in words: problems with computed hints. Nothing here stops a job. */
 import type { Span } from "../../job/job.ts";
 import type { Problem } from "../../problem.ts";
+import { percent, two } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
+import { zonesWithOutcome } from "./outcome.ts";
 import type { Outcome } from "./process.ts";
-import { zonesWithOutcome } from "./section.ts";
 
 type Known = Pick<Plan, "job" | "ink" | "spot" | "zones" | "forecast">;
 
@@ -20,14 +21,6 @@ const HOT_J_PER_CM2 = 1000;
 const FAST_KHZ = 200;
 /** Less of the ink than this is not worth a word. */
 const SHARE = 0.001;
-
-const percent = (v: number): string => `${(100 * v).toFixed(0)} %`;
-/** Two digits as people write them, rounded to the near side, up, or down: a limit that is named must hold. */
-export const two = (v: number, round: (v: number) => number = Math.round): string => {
-  if (!(v > 0)) return "0";
-  const unit = 10 ** (Math.floor(Math.log10(v)) - 1);
-  return String(Number((round(v / unit - (round === Math.ceil ? 1e-9 : -1e-9)) * unit).toPrecision(2)));
-};
 
 export function processProblems(known: Known): Problem[] {
   const { job, forecast, ink } = known;
@@ -76,7 +69,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
   if (!outcome) return [];
   const list: Problem[] = [];
   const hint = settingsHint(forecast, coarse({ spot }, forecast), job.source.meanPowerW ?? Infinity);
-  const rows = zonesWithOutcome(zones, forecast);
+  const rows = zonesWithOutcome(zones, outcome);
   const of = (zone: Outcome): number => rows.find((row) => row.zone === zone)?.share ?? 0;
   if (of("residue") > SHARE) {
     list.push({

@@ -1,0 +1,17 @@
+/** How figures are written: as exact as they are worth, and a limit that is named must hold. */
+
+export const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
+
+/** Two digits as people write them, rounded to the near side, up, or down. */
+export const two = (v: number, round: (v: number) => number = Math.round): string => {
+  if (!(v > 0)) return "0";
+  const unit = 10 ** (Math.floor(Math.log10(v)) - 1);
+  return String(Number((round(v / unit - (round === Math.ceil ? 1e-9 : -1e-9)) * unit).toPrecision(2)));
+};
+
+/** A tenth of a millimetre, rounded down: what fits. */
+export const floorTenth = (mm: number): number => Math.floor(mm * 10 + 1e-6) / 10;
+export const downTenth = (mm: number): string => floorTenth(mm).toFixed(1);
+
+/** A tenth of a millimetre, rounded up: what is missing. */
+export const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
