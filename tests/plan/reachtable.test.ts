@@ -4,7 +4,10 @@ import { describe, expect, it } from "vitest";
 import type { JobFile } from "../../src/job/job.ts";
 import { resolveJob } from "../../src/job/resolve.ts";
 import { type ReachRow, reachCurves, reachTable } from "../../src/plan/reachtable.ts";
-import type { Lens } from "../../src/plan/station.ts";
+import { type Lens, stationOf } from "../../src/plan/station.ts";
+import { zoneAt } from "../../src/plan/zones.ts";
+import { cylinder } from "../../src/vessel/cylinder.ts";
+import { Warp } from "../../src/warp/warp.ts";
 import { profiles } from "../support/profiles.ts";
 
 const lenses: Lens[] = profiles.lenses.map((p) => resolveJob({}, job({ lens: { id: p.id } }), profiles).lens);
@@ -151,4 +154,20 @@ it("every number is one, on any vessel and within any limits", () => {
     ),
     { numRuns: 60, seed: 764 },
   );
+});
+
+it("where incidence or field limits the reach, at the focus listed it is less by under one percent", () => {
+  let limited = 0;
+  for (const diameterMm of [5, 12, 20, 30, 40, 55]) {
+    const ask = resolveJob({}, { vessel: { diameterMm } }, profiles);
+    for (const lens of lenses) {
+      const [row] = reachTable([lens], ask);
+      if (row!.limitedBy === "depth") continue;
+      limited++;
+      const { base, limits } = stationOf(ask, lens);
+      const warp = new Warp(cylinder(diameterMm / 2, "girth"), { ...base, belowCrown: row!.bestFocusMm });
+      expect(zoneAt(warp, limits, 0.495 * row!.reachMm, 0), `${lens.id}, ${diameterMm} mm`).toBe("usable");
+    }
+  }
+  expect(limited).toBeGreaterThan(10);
 });
