@@ -11,9 +11,25 @@ import { z } from "zod";
 const size = z.number().min(0.1).max(2000);
 const place = z.number().min(-2000).max(2000);
 
+const words = z.string().trim().min(1).max(200);
+const colour = z.string().regex(/^#[0-9a-f]{6}$/i, "must be a colour of the form #rrggbb");
 const vessel = z.strictObject({
   diameterMm: z.number().min(1).max(2000).optional(),
   circumferenceMm: z.number().min(3).max(6284).optional(),
+  name: words.optional(),
+  heightMm: z.number().min(1).max(2000).optional(),
+  belowRimMm: z.number().min(0).max(2000).optional(),
+  handleDeg: z.number().min(-360).max(360).optional(),
+  seamDeg: z.number().min(-360).max(360).optional(),
+  colour: colour.optional(),
+  gloss: z.number().min(0).max(100).optional(),
+});
+const order = z.strictObject({
+  name: words.optional(),
+  customer: words.optional(),
+  revision: words.optional(),
+  quantity: z.int().min(1).max(1_000_000).optional(),
+  date: z.iso.date("must be a day of the form YYYY-MM-DD").optional(),
 });
 const placement = z.strictObject({
   widthMm: size.optional(),
@@ -97,6 +113,7 @@ export const jobFileSchema = z.strictObject({
   $schema: z.string().optional(),
   schema: z.literal("fallaway-job-1").optional(),
   artwork: z.strictObject({ path: z.string(), sha256: z.string().optional() }).optional(),
+  order: order.optional(),
   ink: ink.optional(),
   vessel: vessel.optional(),
   placement: placement.optional(),
@@ -182,11 +199,38 @@ export interface Metal {
   readonly pulseNs: Span;
 }
 
+/** What the customer ordered; each part only where it was given. */
+export interface Order {
+  readonly name?: string;
+  readonly customer?: string;
+  readonly revision?: string;
+  readonly quantity?: number;
+  /** YYYY-MM-DD. */
+  readonly date?: string;
+}
+
+/** The vessel; all but its diameter only where it is known. */
+export interface Vessel {
+  readonly diameterMm: number;
+  readonly name?: string;
+  /** Rim to base. */
+  readonly heightMm?: number;
+  /** The placement point below the rim. */
+  readonly belowRimMm?: number;
+  /** Middle of the handle and of the seam, around from the crown line: to the right, seen from the lens, −180…180. */
+  readonly handleDeg?: number;
+  readonly seamDeg?: number;
+  /** The coating as it looks: `#rrggbb`, and gloss units at 60° (ISO 2813). */
+  readonly colour?: string;
+  readonly gloss?: number;
+}
+
 export interface Job {
   readonly schema: "fallaway-job-1";
   readonly artwork?: { readonly path: string; readonly sha256?: string | undefined };
+  readonly order: Order;
   readonly ink: InkAsked;
-  readonly vessel: { readonly diameterMm: number };
+  readonly vessel: Vessel;
   readonly placement: {
     /** Size of the ink around and along; left out where the artwork's own size or proportions stand. */
     readonly widthMm?: number;

@@ -36,6 +36,12 @@ const coatingSchema = z.strictObject({
   name: z.string(),
   kind: z.string(),
   colour: z.string(),
+  /** As it looks: `#rrggbb`, and gloss units at 60° (ISO 2813). */
+  look: z.strictObject({
+    colour: z.string().regex(/^#[0-9a-f]{6}$/),
+    gloss: z.number().min(0).max(100),
+    source: z.string().min(1),
+  }),
   thicknessUm: ranged(positive),
   /** F_c, threshold of the logarithmic law. */
   thresholdJPerCm2: ranged(positive),

@@ -3,6 +3,7 @@ import type { z } from "zod";
 import { JobError } from "../problem.ts";
 import { type InkAsked, type Job, type JobFile, jobFileSchema } from "./job.ts";
 import { nearest } from "./nearest.ts";
+import { resolveOrder, resolveVessel, uncoated } from "./order.ts";
 import {
   resolveCoating,
   resolveColumn,
@@ -85,36 +86,25 @@ export function resolveInk(file: JobFile["ink"], options: JobFile["ink"]): InkAs
 
 /** `file` and `options` are checked job files; options win. `where` names the file in messages. */
 export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, where = "the job file"): Job {
-  const vessel = options.vessel ?? file.vessel ?? {};
-  if (vessel.diameterMm !== undefined && vessel.circumferenceMm !== undefined) {
-    throw new JobError(
-      "vessel-twice",
-      "both a diameter and a circumference are given",
-      "give one of --diameter and --circumference",
-    );
-  }
-  const diameterMm =
-    vessel.diameterMm ??
-    (vessel.circumferenceMm === undefined ? undefined : vessel.circumferenceMm / Math.PI);
-  if (diameterMm === undefined) {
-    throw new JobError(
-      "vessel-missing",
-      "the vessel's size is not given",
-      "measure the cup and give --diameter MM, or run a tape around it and give --circumference MM",
-    );
-  }
   const source = resolveSource(file.source, options.source, profiles, where);
   const metal = resolveMetal(file.metal, options.metal, profiles, where);
   const settings = resolveSettings(file.settings, options.settings, source, metal);
   const coating = resolveCoating(file.coating, options.coating, profiles, where);
+  const look = profiles.coatings.find((c) => c.id === coating?.id)?.look;
+  const recoated = options.coating?.id !== undefined && options.coating.id !== file.coating?.id;
   const placement = { ...file.placement, ...options.placement };
   const limits = { ...file.limits, ...options.limits };
   const artwork = options.artwork ?? file.artwork;
   return {
     schema: "fallaway-job-1",
     ...(artwork ? { artwork } : {}),
+    order: resolveOrder(file.order, options.order),
     ink: resolveInk(file.ink, options.ink),
-    vessel: { diameterMm },
+    vessel: resolveVessel(
+      recoated ? uncoated(file.vessel) : file.vessel,
+      options.vessel,
+      look ? { colour: look.colour, gloss: look.gloss } : {},
+    ),
     placement: {
       ...(placement.widthMm === undefined ? {} : { widthMm: placement.widthMm }),
       ...(placement.heightMm === undefined ? {} : { heightMm: placement.heightMm }),
