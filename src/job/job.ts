@@ -6,13 +6,24 @@
  * that lens's figures behind, so that they never linger. Bounds are wide: they keep slips of the keyboard out.
  */
 import { z } from "zod";
+import { oneLine } from "./text.ts";
 
 /** No vessel is smaller and no ink can be: a tenth of a millimetre is about one spot. */
 const size = z.number().min(0.1).max(2000);
 const place = z.number().min(-2000).max(2000);
 
-const words = z.string().trim().min(1).max(200);
-const colour = z.string().regex(/^#[0-9a-f]{6}$/i, "must be a colour of the form #rrggbb");
+const words = z.string().overwrite(oneLine).min(1).max(200);
+const colour = z
+  .string()
+  .regex(/^#[0-9a-fA-F]{6}$/, "must be a colour of the form #rrggbb")
+  .toLowerCase();
+/** The pattern knows how many days a month has. */
+const day = z.string().regex(z.regexes.date, {
+  error: ({ input }) =>
+    /^\d{4}-\d\d-\d\d$/.test(String(input))
+      ? "must be a day that the calendar has"
+      : "must be a day of the form YYYY-MM-DD",
+});
 const vessel = z.strictObject({
   diameterMm: z.number().min(1).max(2000).optional(),
   circumferenceMm: z.number().min(3).max(6284).optional(),
@@ -29,7 +40,7 @@ const order = z.strictObject({
   customer: words.optional(),
   revision: words.optional(),
   quantity: z.int().min(1).max(1_000_000).optional(),
-  date: z.iso.date("must be a day of the form YYYY-MM-DD").optional(),
+  date: day.optional(),
 });
 const placement = z.strictObject({
   widthMm: size.optional(),

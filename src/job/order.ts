@@ -2,9 +2,11 @@
 import { JobError } from "../problem.ts";
 import type { JobFile, Order, Vessel } from "./job.ts";
 
-/** Options win; what neither gives stays away. */
-export const resolveOrder = (file: JobFile["order"], options: JobFile["order"]): Order =>
-  given({ ...file, ...options });
+/** Options win; what neither gives stays away. The keys' order is fixed, so that a repeated run writes the same bytes. */
+export function resolveOrder(file: JobFile["order"], options: JobFile["order"]): Order {
+  const { name, customer, revision, quantity, date } = { ...file, ...options };
+  return given({ name, customer, revision, quantity, date });
+}
 
 /**
  * `look`: how the coating's profile looks, where a coating is named. Throws JobError where the size is missing or given
@@ -32,7 +34,7 @@ export function resolveVessel(
       "measure the cup and give --diameter MM, or run a tape around it and give --circumference MM",
     );
   }
-  const { heightMm, belowRimMm } = rest;
+  const { name, heightMm, belowRimMm, handleDeg, seamDeg, colour, gloss } = rest;
   if (heightMm !== undefined && belowRimMm !== undefined && belowRimMm > heightMm) {
     throw new JobError(
       "placement-below-base",
@@ -40,14 +42,16 @@ export function resolveVessel(
       "measure from the rim down for --below-rim, and from rim to base for --vessel-height",
     );
   }
-  const { handleDeg, seamDeg } = rest;
   return {
     diameterMm,
     ...given({
-      ...look,
-      ...rest,
+      name,
+      heightMm,
+      belowRimMm,
       handleDeg: handleDeg === undefined ? undefined : turn(handleDeg),
       seamDeg: seamDeg === undefined ? undefined : turn(seamDeg),
+      colour: colour ?? look.colour,
+      gloss: gloss ?? look.gloss,
     }),
   };
 }

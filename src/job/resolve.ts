@@ -52,7 +52,7 @@ export function readJobFile(
   const wanted = unit && typeof found === "string" ? `takes a plain number in ${unit}` : sentence(issue);
   throw new JobError(
     "job-value",
-    `${named ?? `${where}: ${place || "the job"}`} ${wanted}, found ${JSON.stringify(found) ?? "nothing"}`,
+    `${named ?? `${where}: ${place || "the job"}`} ${wanted}, found ${shown(found)}`,
     named
       ? "see --help"
       : unit
@@ -91,7 +91,9 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   const settings = resolveSettings(file.settings, options.settings, source, metal);
   const coating = resolveCoating(file.coating, options.coating, profiles, where);
   const look = profiles.coatings.find((c) => c.id === coating?.id)?.look;
-  const recoated = options.coating?.id !== undefined && options.coating.id !== file.coating?.id;
+  // A look of the file's own, where it names no coating, is the vessel's and stays.
+  const [before, now] = [file.coating?.id, options.coating?.id];
+  const recoated = before !== undefined && now !== undefined && now !== before;
   const placement = { ...file.placement, ...options.placement };
   const limits = { ...file.limits, ...options.limits };
   const artwork = options.artwork ?? file.artwork;
@@ -148,6 +150,13 @@ function checkedLayer(layer: Job["layer"], settings: Job["settings"], coating: J
   return layer;
 }
 
+/** A value as it stands in the job, in a line; of a long one how long it is. */
+function shown(value: unknown): string {
+  const text = JSON.stringify(value) ?? "nothing";
+  return text.length > LONG ? `${text.slice(0, LONG)}… (${text.length} characters)` : text;
+}
+const LONG = 120;
+
 /** The keys that the schema knows in the group at `path`. */
 function keysAt(path: readonly PropertyKey[]): string[] {
   let schema: unknown = jobFileSchema;
@@ -180,6 +189,10 @@ function unitOf(key: string): string | null {
 function sentence(issue: z.core.$ZodIssue): string {
   if (issue.code === "too_small" || issue.code === "too_big") {
     if (issue.origin === "array") return "must be a list of two";
+    if (issue.origin === "string")
+      return issue.code === "too_small"
+        ? "must not be empty"
+        : `must be at most ${issue.maximum} characters long`;
     const [edge, strict, loose] =
       issue.code === "too_small"
         ? [issue.minimum, "more than", "at least"]

@@ -2,7 +2,10 @@
 import type { Problem } from "../problem.ts";
 import { FADE } from "./changes.ts";
 import { downTenth, percent, upTenth } from "./figures.ts";
+import { middleProblems } from "./middle.ts";
 import { processProblems } from "./process/words.ts";
+import { rimProblems } from "./rim.ts";
+import { names, scaled } from "./said.ts";
 import { thinProblems } from "./thin/words.ts";
 import type { Plan, Verdict, ZoneShare } from "./types.ts";
 import type { Zone } from "./zones.ts";
@@ -16,6 +19,8 @@ export function judge(known: Known, problems: readonly Problem[]): { reasons: Pr
   const reasons = [
     ...columnReasons(known),
     ...limitReasons(known),
+    ...rimProblems(known),
+    ...middleProblems(known),
     ...told,
     ...cautions(known),
     ...processProblems(known),
@@ -41,7 +46,7 @@ function limitReasons(known: Known): Problem[] {
     reasons.push({
       code,
       severity: "stop",
-      message: `${amount(row)} ${what}: ${names(row)}`,
+      message: `${amount(row)} ${what}: ${names(row.shapes)}`,
       ...(row.shapes[0] ? { where: { ...row.shapes[0].where, id: row.shapes[0].id } } : {}),
       hint: hintFor(row.zone, known),
     });
@@ -67,11 +72,6 @@ function amount(row: ZoneShare): string {
     row.lineLengthMm > 0 ? `${three(row.lineLengthMm)} mm of line` : "",
   ].filter(Boolean);
   return `${share} of the ink (${sizes.join(" and ")})`;
-}
-
-function names(row: ZoneShare): string {
-  const ids = [...new Set(row.shapes.map((s) => s.id))];
-  return `${ids.slice(0, 4).join(", ")}${ids.length > 4 ? ` and ${ids.length - 4} more` : ""}`;
 }
 
 /** Three digits, without an exponent. */
@@ -118,27 +118,17 @@ function helps(known: Known): string {
       : focusMm === focus.bestMm
         ? [`give --focus best: at ${focusMm.toFixed(1)} mm below the crown it fits`]
         : [`give --focus ${focusMm.toFixed(1)}, where it fits`]),
-    ...(widthMm !== null && widthMm < width ? [`give ${sized(known, widthMm)} or less${even}`] : []),
+    ...(widthMm !== null && widthMm < width ? [`give ${scaled(known, widthMm / width)} or less${even}`] : []),
     ...(lens
       ? [`use --lens ${lens.id}${best}, where the weakest ink gets ${percent(lens.ratio)} of the strongest`]
       : []),
     ...(lensAndWidth
-      ? [`use --lens ${lensAndWidth.id}${best} with ${sized(known, lensAndWidth.widthMm)}`]
+      ? [`use --lens ${lensAndWidth.id}${best} with ${scaled(known, lensAndWidth.widthMm / width)}`]
       : []),
   ];
   if (list.length > 0) return list.join(", or ");
   const column = job.column.travelMm === undefined ? "" : " with this column";
   return lensesTried ? `no width and no lens profile will do${column}` : `no width will do${column}`;
-}
-
-/** A width in the terms that the job's own size was asked in, so that the proportions stay. */
-function sized({ ink, job: { placement } }: Known, widthMm: number): string {
-  const { box } = ink;
-  const height = downTenth(((box.maxY - box.minY) * widthMm) / (box.maxX - box.minX));
-  if (placement.heightMm === undefined) return `--width ${widthMm.toFixed(1)}`;
-  return placement.widthMm === undefined
-    ? `--height ${height}`
-    : `--width ${widthMm.toFixed(1)} --height ${height}`;
 }
 
 /** A column that cannot set the focus; what is planned is then the head at its stop. */

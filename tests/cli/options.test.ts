@@ -1,6 +1,9 @@
 /** Every option of `check` and `prepare` has the effect that its help promises. */
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
+import { jobOfOptions, optionAt } from "../../src/cli/options.ts";
+import { inkSpecs, specs } from "../../src/cli/optionspecs.ts";
+import { jobFileSchema } from "../../src/job/job.ts";
 import type { LensProfile } from "../../src/job/profiles.ts";
 import type { Report } from "../../src/plan/report.ts";
 import { art, checked, folder, page, prepared, running, sharedJson, square } from "./helpers.ts";
@@ -13,6 +16,27 @@ const cup = ["--diameter", "82"];
 const base = await checked([bar, ...cup]);
 const lenses = sharedJson("lenses.json") as LensProfile[];
 const lens = (id: string): LensProfile => lenses.find((l) => l.id === id)!;
+
+test("every option has a place of its own in the job file, and messages about that place name it", () => {
+  const all = [...inkSpecs, ...specs].flatMap((spec) =>
+    [spec.path, ...(spec.also ? [spec.also.path] : [])].map((path) => ({
+      path,
+      option: spec.flags.split(" ")[0],
+    })),
+  );
+  const groups = jobFileSchema.shape as Record<string, { unwrap(): { shape?: Record<string, unknown> } }>;
+  for (const { path, option } of all) {
+    const [group, field] = path;
+    expect(Object.keys(groups), option).toContain(group);
+    if (field !== undefined) expect(Object.keys(groups[group]!.unwrap().shape!), option).toContain(field);
+    expect(optionAt(path)).toBe(option);
+  }
+  expect(new Set(all.map(({ path }) => path.join("."))).size).toBe(all.length);
+  expect(jobOfOptions({ handleAt: "-90", customer: "Heron Reach", below: "no option" })).toEqual({
+    vessel: { handleDeg: -90 },
+    order: { customer: "Heron Reach" },
+  });
+});
 
 test.concurrent("nothing but a diameter: the documented defaults", async () => {
   expect(base).toMatchObject({
