@@ -8,7 +8,8 @@ const src = fileURLToPath(new URL("../src", import.meta.url));
 /** What each room may import; `types` only types of the rooms named. Every room may import problem.ts. */
 const may: Record<string, { all: string[]; types?: string[] }> = {
   geometry: { all: [] },
-  artwork: { all: ["geometry"] },
+  script: { all: [] },
+  artwork: { all: ["geometry", "script"] },
   vessel: { all: ["geometry"] },
   head: { all: ["geometry"] },
   warp: { all: ["geometry", "vessel", "head"] },
@@ -18,10 +19,11 @@ const may: Record<string, { all: string[]; types?: string[] }> = {
   ink: { all: ["geometry", "artwork", "fit", "region"] },
   job: { all: [] },
   plan: { all: ["geometry", "region", "vessel", "head", "warp", "fit", "beam"], types: ["artwork", "job"] },
-  picture: { all: ["geometry", "warp", "beam", "plan"], types: ["job", "artwork"] },
+  picture: { all: ["geometry", "script", "warp", "beam", "plan"], types: ["job", "artwork"] },
   cli: {
     all: [
       "geometry",
+      "script",
       "artwork",
       "region",
       "ink",

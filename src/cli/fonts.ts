@@ -31,6 +31,10 @@ export async function fontsOf(paths: readonly string[]): Promise<FontBook> {
   return book;
 }
 
+/** The files themselves, for text that is ours. */
+export const fontFilesOf = (paths: readonly string[]): FontFile[] =>
+  paths.flatMap((path) => filesOf(path).files);
+
 const unreadable = (message: string, hint: string): JobError =>
   new JobError("font-unreadable", message, hint);
 const kinds = "TrueType, OpenType, WOFF or WOFF2";

@@ -1,27 +1,14 @@
-/** Pictures with the font that ships: reads the font files, has the picture room draw, encodes. */
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
+/** Pictures with the fonts that ship: has the picture room draw, encodes. */
 import { heatmap } from "../picture/heatmap.ts";
 import { layerSheet } from "../picture/layersheet.ts";
-import { Lettering } from "../picture/lettering.ts";
 import { zonesSvg } from "../picture/zonesdrawing.ts";
 import type { Plan } from "../plan/types.ts";
 import type { pictureEnds } from "./files.ts";
 import { layeredPng } from "./png.ts";
+import { lettering } from "./typefaces.ts";
 
 export { drawingPng } from "./png.ts";
-
-const scripts = ["latin", "latin-ext", "greek", "cyrillic"];
-
-/** The fonts that ship; unpacked only when a character is not found in those before. */
-export function lettering(): Lettering {
-  const { resolve } = createRequire(import.meta.url);
-  const load = (weight: number): Uint8Array[] =>
-    scripts.map((s) =>
-      readFileSync(resolve(`@fontsource/noto-sans/files/noto-sans-${s}-${weight}-normal.woff2`)),
-    );
-  return new Lettering({ regular: load(400), bold: load(700) });
-}
+export { lettering } from "./typefaces.ts";
 
 export interface Picture {
   readonly kind: "heatmap" | "layers" | "zones";

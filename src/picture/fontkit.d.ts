@@ -10,10 +10,45 @@ declare module "fontkit" {
     readonly codePoints: readonly number[];
     readonly path: { readonly commands: readonly PathCommand[] };
     readonly advanceWidth: number;
+    readonly bbox: BBox;
+  }
+  /** Font units; not finite for a glyph without an outline. */
+  export interface BBox {
+    readonly minX: number;
+    readonly minY: number;
+    readonly maxX: number;
+    readonly maxY: number;
+  }
+  /** The glyphs of a font that are used, by their new numbers. */
+  export interface Subset {
+    readonly glyphs: number[];
+    /** New numbers by old ones. */
+    readonly mapping: Record<number, number>;
+    /** Of a font of the kind "CFF". */
+    readonly cff?: object;
+    includeGlyph(id: number): number;
+    encode(): Uint8Array;
+    /** While it is being encoded, of a font with the table "glyf": the file as it grows. */
+    readonly glyf: Uint8Array[];
+    readonly loca: { readonly offsets: number[] };
+    readonly hmtx: { readonly metrics: { readonly advance: number; readonly bearing: number }[] };
+    offset: number;
+    _addGlyph(id: number): number;
   }
   export interface Font {
     readonly type: "TTF" | "WOFF" | "WOFF2";
     readonly unitsPerEm: number;
+    readonly postscriptName: string | null;
+    readonly bbox: BBox;
+    readonly capHeight: number;
+    readonly italicAngle: number;
+    readonly maxp: {
+      maxCompositePoints: number;
+      maxCompositeContours: number;
+      maxComponentElements: number;
+      maxComponentDepth: number;
+    };
+    createSubset(): Subset;
     readonly ascent: number;
     readonly descent: number;
     readonly xHeight: number;

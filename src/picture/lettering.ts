@@ -1,16 +1,13 @@
 /**
  * Text as outlines, so that a picture looks the same on every machine: no font of the system is ever used.
- * The caller hands in the bytes of the fonts (WOFF2, WOFF, TTF); each character comes from the first font that
- * has it, and one that none has is drawn as a box.
+ * The caller hands in the fonts; each character comes from the first font that has it, and one that none has is
+ * drawn as a box.
  */
-import { create, type Font, type PathCommand } from "fontkit";
+import type { Font, PathCommand } from "fontkit";
+import { BOX, type Cluster, cleaned, letters, type Run, type SetLine, setLine } from "./setting.ts";
+import { type FontBytes, Typecase, type Weight } from "./typecase.ts";
 
-export type Weight = "regular" | "bold";
-
-export interface FontBytes {
-  readonly regular: readonly Uint8Array[];
-  readonly bold: readonly Uint8Array[];
-}
+export type { FontBytes, FontSource, Weight } from "./typecase.ts";
 
 export interface TextPlace {
   readonly x: number;
@@ -26,49 +23,32 @@ export interface TextPlace {
   readonly decimals?: number;
 }
 
-/** One glyph in place, in ems, y up; `commands` null for a character that no font has. */
-interface Placed {
-  readonly x: number;
-  readonly y: number;
-  readonly perEm: number;
-  readonly commands: readonly PathCommand[] | null;
-}
-
-interface Line {
-  readonly glyphs: readonly Placed[];
-  readonly advance: number;
-}
-
-/** Advance and outline (a frame) of a missing character, in ems. */
-const BOX = { advance: 0.62, left: 0.06, right: 0.56, height: 0.71, stroke: 0.06 };
-
 export class Lettering {
-  readonly #bytes: FontBytes;
-  readonly #fonts: Record<Weight, Font[]> = { regular: [], bold: [] };
-  readonly #lines = new Map<string, Line>();
+  readonly #fonts: Typecase;
+  readonly #lines = new Map<string, SetLine>();
 
   constructor(fonts: FontBytes) {
-    this.#bytes = fonts;
+    this.#fonts = new Typecase(fonts);
   }
 
   /** How far the text runs, in the unit of `size`. */
   width(text: string, size: number, weight: Weight = "regular"): number {
-    return this.#line(text, weight).advance * size;
+    return this.set(text, weight).advance * size;
   }
 
   /** The text, or as much of it as fits into `room` with an ellipsis after it. */
   fitted(text: string, room: number, size: number, weight: Weight = "regular"): string {
     const whole = cleaned(text);
     if (this.width(whole, size, weight) <= room) return whole;
-    const characters = [...whole];
+    const all = letters(whole).map(({ letter }) => letter);
     let fits = 0;
-    let tooMany = characters.length;
+    let tooMany = all.length;
     while (tooMany - fits > 1) {
       const n = (fits + tooMany) >> 1;
-      if (this.width(short(characters, n), size, weight) <= room) fits = n;
+      if (this.width(short(all, n), size, weight) <= room) fits = n;
       else tooMany = n;
     }
-    return short(characters, fits);
+    return short(all, fits);
   }
 
   /** The text on so many lines, broken at spaces; what the last has no room for ends in an ellipsis. */
@@ -88,12 +68,12 @@ export class Lettering {
     return [...lines, line].map((one) => this.fitted(one, room, size, weight));
   }
 
-  /** SVG path data of the text's outlines, to be filled nonzero. */
-  path(text: string, place: TextPlace): string {
+  /** SVG path data of the text's outlines, to be filled nonzero; of all its runs unless told. */
+  path(text: string, place: TextPlace, asked: (run: Run) => boolean = () => true): string {
     const { x, y, size, anchor = "start", weight = "regular", rotate = 0, decimals = 2 } = place;
     const unit = 10 ** decimals;
     const round = (v: number): number => Math.round(v * unit) / unit + 0;
-    const line = this.#line(text, weight);
+    const line = this.set(text, weight);
     const start = anchor === "start" ? 0 : anchor === "middle" ? -line.advance / 2 : -line.advance;
     const cos = Math.cos((rotate * Math.PI) / 180) * size;
     const sin = Math.sin((rotate * Math.PI) / 180) * size;
@@ -102,93 +82,51 @@ export class Lettering {
       const along = ex + start;
       return `${round(x + along * cos + ey * sin)} ${round(y + along * sin - ey * cos)}`;
     };
-    return line.glyphs.map((glyph) => outline(glyph, point)).join("");
+    return line.seen
+      .filter(asked)
+      .map(({ font, clusters }) => clusters.map((c) => outline(c, font, point)).join(""))
+      .join("");
   }
 
-  #line(text: string, weight: Weight): Line {
+  /** The line as glyphs in place, in ems. */
+  set(text: string, weight: Weight = "regular"): SetLine {
     const key = `${weight} ${text}`;
     let line = this.#lines.get(key);
     if (!line) {
-      line = this.#layOut(cleaned(text), weight);
+      line = setLine(text, weight, this.#fonts);
       this.#lines.set(key, line);
     }
     return line;
   }
 
-  #layOut(text: string, weight: Weight): Line {
-    const glyphs: Placed[] = [];
-    let pen = 0;
-    for (const { font, text: run } of this.#runs(text, weight)) {
-      if (!font) {
-        for (const _ of run) {
-          glyphs.push({ x: pen, y: 0, perEm: 1, commands: null });
-          pen += BOX.advance;
-        }
-        continue;
-      }
-      const perEm = 1 / font.unitsPerEm;
-      const shaped = font.layout(run);
-      shaped.glyphs.forEach((glyph, i) => {
-        const at = shaped.positions[i]!;
-        const commands = glyph.path.commands;
-        glyphs.push({ x: pen + at.xOffset * perEm, y: at.yOffset * perEm, perEm, commands });
-        pen += at.xAdvance * perEm;
-      });
-    }
-    return { glyphs, advance: pen };
-  }
-
-  /** The text cut into stretches of one font each. */
-  #runs(text: string, weight: Weight): { font: Font | null; text: string }[] {
-    const runs: { font: Font | null; text: string }[] = [];
-    for (const character of text) {
-      const last = runs.at(-1);
-      const font =
-        character === " " && last?.font ? last.font : this.#fontFor(character.codePointAt(0)!, weight);
-      if (last && last.font === font) last.text += character;
-      else runs.push({ font, text: character });
-    }
-    return runs;
-  }
-
-  /** Fonts are unpacked only when a character is not found in those before. */
-  #fontFor(codePoint: number, weight: Weight): Font | null {
-    const fonts = this.#fonts[weight];
-    const bytes = this.#bytes[weight];
-    for (let i = 0; i < bytes.length; i++) {
-      let font = fonts[i];
-      if (!font) fonts[i] = font = create(bytes[i]!);
-      if (font.hasGlyphForCodePoint(codePoint)) return font;
-    }
-    return null;
+  /** The characters that no font has, each once, in the order met. */
+  missing(text: string, weight: Weight = "regular"): string[] {
+    const runs = this.set(text, weight).read.filter((run) => !run.font);
+    return [...new Set(runs.flatMap((run) => run.clusters.map((cluster) => cluster.text)))];
   }
 }
 
-/** One line of characters that show: composed, blanks as spaces, no controls, joiners or variation marks. */
-const cleaned = (text: string): string =>
-  text
-    .normalize("NFC")
-    .replace(/\s+/gu, " ")
-    .replace(/[\p{Cc}\p{Cf}\p{Variation_Selector}]/gu, "");
+const short = (all: readonly string[], n: number): string => `${all.slice(0, n).join("").trimEnd()}…`;
 
-const short = (characters: readonly string[], n: number): string =>
-  `${characters.slice(0, n).join("").trimEnd()}…`;
+type Point = (ex: number, ey: number) => string;
 
-function outline(glyph: Placed, point: (x: number, y: number) => string): string {
-  if (!glyph.commands) return frame(glyph.x, point);
-  let d = "";
-  for (const { command, args } of glyph.commands) {
-    d += letters[command];
-    for (let i = 0; i < args.length; i += 2) {
-      if (i > 0) d += " ";
-      d += point(glyph.x + args[i]! * glyph.perEm, glyph.y + args[i + 1]! * glyph.perEm);
-    }
-  }
-  return d;
+function outline({ glyphs, x }: Cluster, font: Font | null, point: Point): string {
+  if (!font) return frame(x, point);
+  const perEm = 1 / font.unitsPerEm;
+  return glyphs
+    .flatMap((placed) =>
+      (font.getGlyph(placed.id)?.path.commands ?? []).map(({ command, args }) => {
+        const points: string[] = [];
+        for (let i = 0; i < args.length; i += 2)
+          points.push(point(placed.x + args[i]! * perEm, placed.y + args[i + 1]! * perEm));
+        return commandLetters[command] + points.join(" ");
+      }),
+    )
+    .join("");
 }
 
 /** An upright frame: the outer edge one way round, the inner the other. */
-function frame(x: number, point: (x: number, y: number) => string): string {
+function frame(x: number, point: Point): string {
   const ring = (inset: number, names: readonly (readonly [number, number])[]): string =>
     names
       .map(([i, j], k) => {
@@ -206,7 +144,7 @@ function frame(x: number, point: (x: number, y: number) => string): string {
   return ring(0, around) + ring(BOX.stroke, [...around].reverse());
 }
 
-const letters: Record<PathCommand["command"], string> = {
+const commandLetters: Record<PathCommand["command"], string> = {
   moveTo: "M",
   lineTo: "L",
   quadraticCurveTo: "Q",

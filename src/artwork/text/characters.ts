@@ -1,4 +1,6 @@
 /** A text element's characters as they are addressed: white space collapsed, positions resolved (SVG 2, 11.5). */
+
+import { extendsPrevious } from "../../script/scripts.ts";
 import type { Document } from "../document.ts";
 import { drawsNothing, reportUndrawn } from "../effects.ts";
 import type { Entered } from "../frame.ts";
@@ -8,7 +10,6 @@ import { inheritStyle } from "../style.ts";
 import type { Curve } from "./curve.ts";
 import { curveOf } from "./curve.ts";
 import { Lists, lengthOf } from "./positions.ts";
-import { extendsPrevious } from "./scripts.ts";
 import type { TextStyle } from "./textstyle.ts";
 import { textStyleOf } from "./textstyle.ts";
 import { Blanks } from "./whitespace.ts";

@@ -3,6 +3,7 @@
 import { multiply } from "../../geometry/affine.ts";
 import type { Contour, Path } from "../../geometry/path.ts";
 import { JobError } from "../../problem.ts";
+import { isJoined, isUnseen } from "../../script/scripts.ts";
 import { isStackOverflow } from "../budget.ts";
 import { isDrawable, mendPath } from "../contours.ts";
 import type { Document } from "../document.ts";
@@ -21,7 +22,6 @@ import type { Placed } from "./layout.ts";
 import { layOut } from "./layout.ts";
 import { glyphContours } from "./outlines.ts";
 import { matrixOf } from "./place.ts";
-import { isJoined, isUnseen } from "./scripts.ts";
 
 export interface TextContext {
   readonly document: Document;

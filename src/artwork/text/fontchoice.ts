@@ -1,9 +1,10 @@
 /** Which typeface draws which character; what is missing or stood in for is reported, once per element. */
+
+import { isIgnorable, isUnseen } from "../../script/scripts.ts";
 import type { Document } from "../document.ts";
 import type { Character, Span } from "./characters.ts";
 import type { Wanted } from "./face.ts";
 import type { FontBook, Found } from "./fontbook.ts";
-import { isIgnorable, isUnseen } from "./scripts.ts";
 import type { Typeface } from "./typeface.ts";
 
 const convert = "or convert the text to outlines";

@@ -1,9 +1,10 @@
 /** Where every cluster goes: the text layout algorithm of SVG 2, 11.5, for horizontal text. */
 import type { Bidi } from "bidi-js";
-import { levelsOf, settleEnd, visualOrder } from "./bidi.ts";
+import { visualOrder } from "../../script/bidi.ts";
+import { isJoined } from "../../script/scripts.ts";
+import { levelsOf, settleEnd } from "./bidi.ts";
 import type { Character, Characters, Fitting } from "./characters.ts";
 import type { FontChoice } from "./fontchoice.ts";
-import { isJoined } from "./scripts.ts";
 import type { Cluster } from "./shape.ts";
 import { Shaper } from "./shape.ts";
 

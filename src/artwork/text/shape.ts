@@ -1,9 +1,9 @@
 /** Runs of characters → clusters of glyphs: what is placed as one (a letter with its marks, a ligature). */
 import type { Bidi } from "bidi-js";
-import { mirrored } from "./bidi.ts";
+import { mirrored } from "../../script/bidi.ts";
+import { extendsPrevious, isIgnorable, isJoined, isUnseen, scriptOf } from "../../script/scripts.ts";
 import type { Character, Span } from "./characters.ts";
 import type { FontChoice } from "./fontchoice.ts";
-import { extendsPrevious, isIgnorable, isJoined, isUnseen, scriptOf } from "./scripts.ts";
 import type { ShapedGlyph, Typeface } from "./typeface.ts";
 
 /** In ems from the cluster's origin, y up. */

@@ -1,5 +1,6 @@
 /** One face at one setting of its axes: shaping, outlines and metrics, by fontkit. */
-import type { Font, Glyph, PathCommand } from "fontkit";
+import type { Font, PathCommand } from "fontkit";
+import { withOwnCharacters } from "../../script/glyphs.ts";
 import { reading } from "./brokenfont.ts";
 
 /** A glyph in visual order; lengths in ems, y up. */
@@ -35,14 +36,8 @@ export class Typeface {
   constructor(font: Font, label: string, file: string) {
     this.label = label;
     this.#file = file;
-    this.#font = font;
+    this.#font = withOwnCharacters(font);
     this.metrics = metricsOf(font);
-    // fontkit keeps a glyph with the characters it first stood for; shaping has to know those of this time.
-    const plain = font.getGlyph.bind(font);
-    font.getGlyph = (id, codePoints = []) => {
-      const glyph = plain(id);
-      return glyph && (Object.create(glyph, { codePoints: { value: codePoints } }) as Glyph);
-    };
   }
 
   get perEm(): number {

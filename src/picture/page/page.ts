@@ -11,6 +11,7 @@ export interface Page {
   readonly items: readonly PageItem[];
 }
 
+/** Colours are "#rrggbb" or "none"; ink (picture/parts.ts) unless told. */
 export type PageItem = PageText | PageLine | PagePath | PageImage;
 
 /** One line of text. */
@@ -45,9 +46,11 @@ export interface PageLine {
 export interface PagePath {
   readonly kind: "path";
   readonly d: string;
+  /** Ink unless told, but nothing where only a stroke is told. */
   readonly fill?: string;
   readonly rule?: "nonzero" | "evenodd";
   readonly stroke?: string;
+  /** 0.25 unless told. */
   readonly width?: number;
   readonly dash?: readonly number[];
 }
