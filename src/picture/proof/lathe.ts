@@ -1,0 +1,148 @@
+/**
+ * The vessel's body, turned about its upright axis, and a camera far away: rays run side by side.
+ *
+ * Body: x to the right, y up along the axis (0 at the placement point), z toward the camera; mm. It is a stack of
+ * rings, each a piece of a cone between two radii: r(y) = r₀ + k (y − y₀). A ray through the picture's (sx, sy), mm to
+ * the right and up of the placement point's axis, is
+ *
+ *   P(t) = (sx, sy cos e + t sin e, −sy sin e + t cos e),    e how far the camera looks down
+ *
+ * and meets a ring where x² + z² = r(y)², a quadratic in t; the largest t that lies on a ring is what is seen.
+ */
+
+export type Part = "wall" | "edge" | "inside";
+
+export interface Ring {
+  readonly part: Part;
+  /** Lower and upper end, y₀ < y₁ but for a level ring, where y₀ = y₁ and r₀ ≠ r₁. */
+  readonly y0: number;
+  readonly r0: number;
+  readonly y1: number;
+  readonly r1: number;
+}
+
+/** Where a ray meets the body. */
+export interface Hit {
+  /** Index of the ring; −1 where it passes by. */
+  ring: number;
+  x: number;
+  y: number;
+  z: number;
+  t: number;
+}
+export const hit = (): Hit => ({ ring: -1, x: 0, y: 0, z: 0, t: 0 });
+
+export class Camera {
+  readonly sin: number;
+  readonly cos: number;
+
+  /** `down`: e, in radians, from 0 to below π/2. */
+  constructor(down: number) {
+    this.sin = Math.sin(down);
+    this.cos = Math.cos(down);
+  }
+
+  /** Where a point of the body shows: sx, sy. */
+  project(_x: number, y: number, z: number): readonly [number, number] {
+    return [_x, y * this.cos - z * this.sin];
+  }
+
+  /** How far up and down a ring shows. */
+  span({ y0, r0, y1, r1 }: Ring): readonly [number, number] {
+    return [
+      Math.min(y0 * this.cos - r0 * this.sin, y1 * this.cos - r1 * this.sin),
+      Math.max(y0 * this.cos + r0 * this.sin, y1 * this.cos + r1 * this.sin),
+    ];
+  }
+
+  /** Writes what the ray through (sx, sy) meets first of the rings whose indices are listed. */
+  cast(rings: readonly Ring[], listed: readonly number[], sx: number, sy: number, out: Hit): void {
+    const { sin, cos } = this;
+    const [a, b] = [sy * cos, -sy * sin];
+    const beside = Math.abs(sx);
+    out.ring = -1;
+    out.t = -Infinity;
+    for (const index of listed) {
+      const { y0, r0, y1, r1 } = rings[index]!;
+      if (beside > r0 && beside > r1) continue;
+      if (y0 === y1) {
+        const t = sin > 0 ? (y0 - a) / sin : Number.NaN;
+        const z = b + t * cos;
+        const r = Math.sqrt(sx * sx + z * z);
+        if (t > out.t && r >= Math.min(r0, r1) && r <= Math.max(r0, r1)) this.#keep(out, index, sx, a, b, t);
+        continue;
+      }
+      const k = (r1 - r0) / (y1 - y0);
+      const base = r0 + k * (a - y0);
+      const qa = cos * cos - k * k * sin * sin;
+      const qb = b * cos - base * k * sin;
+      const qc = sx * sx + b * b - base * base;
+      const root = qb * qb - qa * qc;
+      if (root < 0) continue;
+      // Stable where a ring is as steep as the rays (qa near 0): one of the two is then far away.
+      const q = -(qb + (qb < 0 ? -1 : 1) * Math.sqrt(root));
+      const [t1, t2] = [q / qa, qc / q];
+      const [u1, u2] = [a + t1 * sin, a + t2 * sin];
+      if (t1 > out.t && u1 >= y0 && u1 <= y1) this.#keep(out, index, sx, a, b, t1);
+      if (t2 > out.t && u2 >= y0 && u2 <= y1) this.#keep(out, index, sx, a, b, t2);
+    }
+  }
+
+  #keep(out: Hit, ring: number, sx: number, a: number, b: number, t: number): void {
+    out.ring = ring;
+    out.t = t;
+    out.x = sx;
+    out.y = a + t * this.sin;
+    out.z = b + t * this.cos;
+  }
+}
+
+/** The upright part of a ring's normal, and its level part: of the side that the camera sees (the inside of `inside`). */
+export function slopeOf({ part, y0, r0, y1, r1 }: Ring): { readonly up: number; readonly out: number } {
+  const length = Math.hypot(y1 - y0, r1 - r0);
+  const way = part === "inside" ? -1 : 1;
+  if (y0 === y1) return { up: 1, out: 0 };
+  return { up: (-way * (r1 - r0)) / length, out: (way * (y1 - y0)) / length };
+}
+
+/** Thickness of the wall as seen at the rim, and how round edges are (mm): our own choice, for the look. */
+const WALL = 1.6;
+const BASE_ROUND = 4;
+/** Rings that a quarter round is made of. */
+const LIP_STEPS = 3;
+const BASE_STEPS = 9;
+
+/** An open cup of one diameter: wall, rounded rim and base edge, and its inside. y from `bottom` to `top`. */
+export function openCup(radius: number, bottom: number, top: number): Ring[] {
+  const small = Math.min(radius / 4, (top - bottom) / 4);
+  const round = Math.min(BASE_ROUND, small);
+  const lip = Math.min(WALL, small) / 2;
+  const floor = bottom + round;
+  const shoulder = top - lip;
+  return [
+    { part: "wall", y0: floor, r0: radius, y1: shoulder, r1: radius },
+    { part: "inside", y0: floor, r0: radius - 2 * lip, y1: shoulder, r1: radius - 2 * lip },
+    { part: "inside", y0: floor, r0: 0, y1: floor, r1: radius - 2 * lip },
+    ...quarter(BASE_STEPS).map(([c0, s0, c1, s1]): Ring => {
+      const [r0, r1] = [radius - round * (1 - c1), radius - round * (1 - c0)];
+      return { part: "edge", y0: floor - round * s1, r0, y1: floor - round * s0, r1 };
+    }),
+    ...quarter(LIP_STEPS).flatMap(([c0, s0, c1, s1]): Ring[] => {
+      const [y0, y1] = [shoulder + lip * s0, shoulder + lip * s1];
+      return [
+        { part: "edge", y0, r0: radius - lip * (1 - c0), y1, r1: radius - lip * (1 - c1) },
+        // The rim's inner half faces up and inward.
+        { part: "inside", y0, r0: radius - lip * (1 + c0), y1, r1: radius - lip * (1 + c1) },
+      ];
+    }),
+  ];
+}
+
+/** Cosine and sine at both ends of each step of a quarter turn. */
+function quarter(steps: number): [number, number, number, number][] {
+  const at = (i: number): [number, number] => {
+    const angle = (Math.PI / 2) * (i / steps);
+    return [Math.cos(angle), Math.sin(angle)];
+  };
+  return Array.from({ length: steps }, (_, i) => [...at(i), ...at(i + 1)]);
+}

@@ -1,0 +1,64 @@
+/**
+ * How much of the coating stays on the ink, by the prediction: 0 where it clears, 1 where nothing comes off.
+ *
+ * With settings and a coating: 1 − z/T by the profiles' middle figures, z the mean depth removed and T the thickness.
+ * Without: the job is taken as set so that a place with FADE of the strongest ink's relative fluence just clears, and
+ * less than that leaves coat in proportion. Where the beam does not reach (hidden, off the field) all of it stays.
+ */
+import { FADE } from "../../plan/changes.ts";
+import { falloffAt } from "../../plan/falloff.ts";
+import { effect } from "../../plan/process/process.ts";
+import type { Plan } from "../../plan/types.ts";
+
+const COLUMNS = 384;
+const ROWS = 96;
+
+/** Share of the coat's thickness that stays at a flat point; right within the ink's box. */
+export type Remaining = (a: number, b: number) => number;
+
+export const nothingRemains: Remaining = () => 0;
+
+/** The prediction on a grid over the ink's box, straight in between. */
+export function remainingOf(plan: Plan): Remaining {
+  const { box } = plan.ink;
+  const at = pointwise(plan);
+  const [wide, high] = [(box.maxX - box.minX) / COLUMNS || 1, (box.maxY - box.minY) / ROWS || 1];
+  const across = COLUMNS + 1;
+  const grid = new Float64Array(across * (ROWS + 1));
+  for (let j = 0; j <= ROWS; j++)
+    for (let i = 0; i < across; i++) grid[j * across + i] = at(box.minX + wide * i, box.minY + high * j);
+  return (a, b) => {
+    const x = Math.min(COLUMNS, Math.max(0, (a - box.minX) / wide));
+    const y = Math.min(ROWS, Math.max(0, (b - box.minY) / high));
+    const [i, j] = [Math.min(COLUMNS - 1, Math.floor(x)), Math.min(ROWS - 1, Math.floor(y))];
+    const k = j * across + i;
+    const top = grid[k]! + (x - i) * (grid[k + 1]! - grid[k]!);
+    const low = grid[k + across]! + (x - i) * (grid[k + across + 1]! - grid[k + across]!);
+    return top + (y - j) * (low - top);
+  };
+}
+
+function pointwise(plan: Plan): Remaining {
+  const { warp, spot, falloff, job, forecast } = plan;
+  const half = warp.head.field / 2;
+  const out = effect();
+  const process = job.coating && forecast ? forecast.process : null;
+  return (a, b) => {
+    const met = warp.meeting(a, b);
+    if (typeof met === "string" || Math.abs(met.u) > half || Math.abs(met.v) > half) return 1;
+    const cleared = process
+      ? process.at(met, process.worlds[0]!, out).cleared
+      : falloffAt(warp, spot, a, b) / (FADE * falloff.max);
+    return Math.min(1, Math.max(0, 1 - cleared));
+  };
+}
+
+/** Said of the picture where it does not come from settings and a coating. */
+export const withoutSettings = (plan: Plan): boolean => !(plan.job.coating && plan.forecast);
+
+/** e-folds of hiding in a coat's whole thickness: a tenth of it hides a quarter (our own choice). */
+const HIDING = 3;
+
+/** How much of the metal a rest of the coat hides: none at 0, all at 1. */
+export const veil = (remaining: number): number =>
+  (1 - Math.exp(-HIDING * remaining)) / (1 - Math.exp(-HIDING));

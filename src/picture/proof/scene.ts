@@ -1,0 +1,92 @@
+/** What a proof shows: the vessel's body as far as the job knows it, how coat and metal look, and from where. */
+
+import type { Plan } from "../../plan/types.ts";
+import { srgbToLinear } from "./encode.ts";
+import { roughnessOfGloss } from "./ggx.ts";
+import { Camera, openCup, type Ring } from "./lathe.ts";
+import type { Coat, Metal, Rgb } from "./studio.ts";
+
+/** How far the camera looks down on the vessel: enough to see its rim (our own choice). */
+const DOWN_DEG = 9;
+/** The side views: the vessel seen from so far around. */
+export const SIDE_DEG = 55;
+
+/** A grey that no one orders, where the job does not know the coating's colour. */
+const NO_COLOUR = "#8a8f94";
+const NO_GLOSS = 30;
+
+/** Stainless steel at normal incidence, R G B: from memory, near to iron's 0.56 0.57 0.58 and a little lighter. */
+const STEEL: Rgb = [0.61, 0.6, 0.58];
+/** A brushed ground, smooth along its grain and rough across it (our own choice, for the look). */
+const BRUSHED = { along: 0.14, across: 0.42 };
+
+export interface Scene {
+  readonly rings: readonly Ring[];
+  readonly camera: Camera;
+  readonly surface: Plan["warp"]["surface"];
+  /** Radius at the placement point (mm). */
+  readonly radius: number;
+  readonly bottom: number;
+  readonly top: number;
+  /** Radius of what it stands on. */
+  readonly foot: number;
+  readonly coat: Coat;
+  readonly metal: Metal;
+  readonly inside: Metal;
+}
+
+/** `notes`: what of the picture was assumed. */
+export function sceneOf(plan: Plan): { scene: Scene; notes: string[] } {
+  const { vessel, metal } = plan.job;
+  const { bottom, top, notes } = heightsOf(plan);
+  const radius = vessel.diameterMm / 2;
+  if (vessel.colour === undefined)
+    notes.push("the coating's colour is not given: a plain grey stands in (--coating-colour)");
+  const { handleDeg, seamDeg } = vessel;
+  if (handleDeg !== undefined || seamDeg !== undefined)
+    notes.push("handle and seam are not in the pictures: the page says where they are");
+  const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
+  const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
+  const rings = openCup(radius, bottom, top);
+  return {
+    scene: {
+      rings,
+      foot: Math.min(...rings.filter((ring) => ring.y0 === bottom).map((ring) => ring.r0)),
+      camera: new Camera((DOWN_DEG * Math.PI) / 180),
+      surface: plan.warp.surface,
+      radius,
+      bottom,
+      top,
+      coat: { colour: linearOf(vessel.colour ?? NO_COLOUR), alpha },
+      metal: steel,
+      inside: { ...steel, grain: "around" },
+    },
+    notes,
+  };
+}
+
+/** Rim and base above the placement point, y up; drawn so that the ink has room where they are not known. */
+function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: string[] } {
+  const { heightMm, belowRimMm, diameterMm } = job.vessel;
+  const [above, below] = [Math.max(0, -ink.box.minY), Math.max(0, ink.box.maxY)];
+  const margin = 0.22 * diameterMm;
+  if (heightMm !== undefined && belowRimMm !== undefined)
+    return { top: belowRimMm, bottom: belowRimMm - heightMm, notes: [] };
+  if (heightMm !== undefined) {
+    // The ink in the middle, as far as is known.
+    const middle = (below - above) / 2;
+    const note = "how far the artwork lies below the rim is not given: drawn at mid-height (--below-rim)";
+    return { top: heightMm / 2 - middle, bottom: -heightMm / 2 - middle, notes: [note] };
+  }
+  const tall = Math.max(1.45 * diameterMm, above + below + 2 * margin);
+  const top = belowRimMm ?? above + (tall - above - below) / 2;
+  const bottom = Math.min(top - tall, -below - margin);
+  const drawn = `the vessel's height is not given: drawn ${Math.round(top - bottom)} mm tall (--vessel-height)`;
+  return { top, bottom, notes: [drawn] };
+}
+
+/** `#rrggbb` in linear light. */
+export function linearOf(hex: string): Rgb {
+  const part = (at: number): number => srgbToLinear(Number.parseInt(hex.slice(at, at + 2), 16) / 255);
+  return [part(1), part(3), part(5)];
+}
