@@ -4,6 +4,10 @@ import { downTenth } from "../plan/figures.ts";
 import type { Plan } from "../plan/types.ts";
 import { plain, signed } from "./ticks.ts";
 
+/** The job by its order's name, else by the artwork's file name. */
+export const orderName = ({ job }: Pick<Plan, "job">, title: string): string =>
+  job.order.name ?? title.replace(/\.[^.]*$/, "");
+
 export function jobWords(plan: Plan): string[] {
   const { job, focus } = plan;
   const where = signed(Math.abs(focus.belowCrownMm), 2);

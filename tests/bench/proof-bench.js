@@ -8,7 +8,7 @@ import { readDrawing } from "../../dist/artwork/read.js";
 import { loadProfiles } from "../../dist/cli/profiles.js";
 import { inkOf } from "../../dist/ink/ink.js";
 import { resolveJob } from "../../dist/job/resolve.js";
-import { ProofPictures } from "../../dist/picture/proof/pictures.js";
+import { ProofPictures } from "../../dist/picture/render/pictures.js";
 import { planJob } from "../../dist/plan/plan.js";
 import { printReport, report } from "./report.js";
 
@@ -47,10 +47,7 @@ async function pictures(plan) {
 
 async function tenTimes(svg) {
   for (let i = 0; i < TIMES * VIEWS; i++)
-    await sharp(svg, { unlimited: true })
-      .resize(SIDE, SIDE, { fit: "contain" })
-      .raw()
-      .toBuffer();
+    await sharp(svg, { unlimited: true }).resize(SIDE, SIDE, { fit: "contain" }).raw().toBuffer();
 }
 
 sharp.cache(false);

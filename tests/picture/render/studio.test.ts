@@ -2,9 +2,9 @@
 import { differenceCiede2000, lrgb, parse } from "culori";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { encoder, linearToSrgb, srgbToLinear } from "../../../src/picture/proof/encode.ts";
-import { roughnessOfGloss } from "../../../src/picture/proof/ggx.ts";
-import { linearOf } from "../../../src/picture/proof/scene.ts";
+import { encoder, linearToSrgb, srgbToLinear } from "../../../src/picture/render/encode.ts";
+import { roughnessOfGloss } from "../../../src/picture/render/ggx.ts";
+import { linearOf } from "../../../src/picture/render/scene.ts";
 import {
   coatLight,
   flatLight,
@@ -12,7 +12,7 @@ import {
   metalLight,
   type Rgb,
   studioLight,
-} from "../../../src/picture/proof/studio.ts";
+} from "../../../src/picture/render/studio.ts";
 import { profiles } from "../../support/profiles.ts";
 
 const furnace = lightOf(() => 1, true);

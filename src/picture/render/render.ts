@@ -7,7 +7,7 @@
  */
 import { encoder } from "./encode.ts";
 import { type Streaks, streaks } from "./grain.ts";
-import { type Ring, slopeOf } from "./lathe.ts";
+import { type Listed, type Ring, slopeOf } from "./lathe.ts";
 import { alike, type Corners, type Frame, frameOf, Looker } from "./looker.ts";
 import type { InkMask } from "./mask.ts";
 import { type Remaining, veil } from "./reveal.ts";
@@ -65,7 +65,7 @@ export class Renderer {
       looker.row(j + 1, listed, below);
       for (let i = 0; i < width; i++) {
         const at = 3 * (j * width + i);
-        const even = alike(above, below, i);
+        const even = alike(this.scene.rings, above, below, i);
         if (even && above.ring[i] === wall && !this.#near(above, below, i, mask)) {
           rgb[at] = bare[3 * i]!;
           rgb[at + 1] = bare[3 * i + 1]!;
@@ -130,17 +130,24 @@ export class Renderer {
       this.#floor(looker.x(i + 0.5), looker.y(j + 0.5), 1, light);
       return;
     }
-    const mean = (of: Float64Array, under: Float64Array): number =>
-      (of[i]! + of[i + 1]! + under[i]! + under[i + 1]!) / 4;
-    const angle = mean(above.angle, below.angle);
-    const part = this.scene.rings[ring]!;
-    if (part.part !== "wall") {
-      this.#shade(ring, angle, 0, mean(above.a, below.a), mean(above.b, below.b), 1, light);
+    if (this.scene.rings[ring]!.part !== "wall") {
+      // Nothing is drawn here, and rings turn a little from one to the next: the mean of the corners.
+      for (const row of [above, below])
+        for (let k = i; k <= i + 1; k++)
+          this.#shade(row.ring[k]!, row.angle[k]!, 0, row.a[k]!, row.b[k]!, 0.25, light);
       return;
     }
-    const [a00, a10, a01, a11] = [above.a[i]!, above.a[i + 1]!, below.a[i]!, below.a[i + 1]!];
-    const [b00, b10, b01, b11] = [above.b[i]!, above.b[i + 1]!, below.b[i]!, below.b[i + 1]!];
-    const [a, b] = [(a00 + a10 + a01 + a11) / 4, (b00 + b10 + b01 + b11) / 4];
+    const angle = (above.angle[i]! + above.angle[i + 1]! + below.angle[i]! + below.angle[i + 1]!) / 4;
+    const a00 = above.a[i]!;
+    const a10 = above.a[i + 1]!;
+    const a01 = below.a[i]!;
+    const a11 = below.a[i + 1]!;
+    const b00 = above.b[i]!;
+    const b10 = above.b[i + 1]!;
+    const b01 = below.b[i]!;
+    const b11 = below.b[i + 1]!;
+    const a = (a00 + a10 + a01 + a11) / 4;
+    const b = (b00 + b10 + b01 + b11) / 4;
     let ink = mask.within(
       Math.min(a00, a10, a01, a11),
       Math.max(a00, a10, a01, a11),
@@ -153,11 +160,7 @@ export class Renderer {
         const v = (q + 0.5) / LOOKS;
         for (let p = 0; p < LOOKS; p++) {
           const u = (p + 0.5) / LOOKS;
-          const [w00, w10, w01, w11] = [(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v];
-          ink += mask.at(
-            w00 * a00 + w10 * a10 + w01 * a01 + w11 * a11,
-            w00 * b00 + w10 * b10 + w01 * b01 + w11 * b11,
-          );
+          ink += mask.at(between(a00, a10, a01, a11, u, v), between(b00, b10, b01, b11, u, v));
         }
       }
       ink /= LOOKS * LOOKS;
@@ -169,7 +172,7 @@ export class Renderer {
   /** A pixel on an edge: 16 rays. */
   #edge(
     looker: Looker,
-    listed: readonly number[],
+    listed: readonly Listed[],
     i: number,
     j: number,
     mask: InkMask,
@@ -239,6 +242,10 @@ export class Renderer {
     for (let c = 0; c < 3; c++) light[c]! += left;
   }
 }
+
+/** Straight between four corners. */
+const between = (v00: number, v10: number, v01: number, v11: number, u: number, v: number): number =>
+  (1 - v) * ((1 - u) * v00 + u * v10) + v * ((1 - u) * v01 + u * v11);
 
 function ringLight({ camera, coat, metal, inside }: Scene, ring: Ring, light: Light): RingLight {
   const { up, out } = slopeOf(ring);

@@ -12,7 +12,7 @@ const DOWN_DEG = 9;
 export const SIDE_DEG = 55;
 
 /** A grey that no one orders, where the job does not know the coating's colour. */
-const NO_COLOUR = "#8a8f94";
+const NO_COLOUR = "#4d5257";
 const NO_GLOSS = 30;
 
 /** Stainless steel at normal incidence, R G B: from memory, near to iron's 0.56 0.57 0.58 and a little lighter. */
@@ -35,16 +35,27 @@ export interface Scene {
   readonly inside: Metal;
 }
 
-/** `notes`: what of the picture was assumed. */
-export function sceneOf(plan: Plan): { scene: Scene; notes: string[] } {
+/** What of a picture is assumed, and the option that would tell. */
+export interface Assumed {
+  readonly words: string;
+  readonly option: string | null;
+}
+
+export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
   const { vessel, metal } = plan.job;
   const { bottom, top, notes } = heightsOf(plan);
   const radius = vessel.diameterMm / 2;
   if (vessel.colour === undefined)
-    notes.push("the coating's colour is not given: a plain grey stands in (--coating-colour)");
-  const { handleDeg, seamDeg } = vessel;
-  if (handleDeg !== undefined || seamDeg !== undefined)
-    notes.push("handle and seam are not in the pictures: the page says where they are");
+    notes.push({
+      words: "the coating's colour is not given: a plain grey stands in",
+      option: "--coating-colour",
+    });
+  const undrawn = [
+    ...(vessel.handleDeg === undefined ? [] : ["the handle"]),
+    ...(vessel.seamDeg === undefined ? [] : ["the seam"]),
+  ];
+  if (undrawn.length > 0)
+    notes.push({ words: `not drawn in the pictures: ${undrawn.join(", ")}`, option: null });
   const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
   const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
   const rings = openCup(radius, bottom, top);
@@ -66,7 +77,7 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: string[] } {
 }
 
 /** Rim and base above the placement point, y up; drawn so that the ink has room where they are not known. */
-function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: string[] } {
+function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: Assumed[] } {
   const { heightMm, belowRimMm, diameterMm } = job.vessel;
   const [above, below] = [Math.max(0, -ink.box.minY), Math.max(0, ink.box.maxY)];
   const margin = 0.22 * diameterMm;
@@ -75,14 +86,18 @@ function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: st
   if (heightMm !== undefined) {
     // The ink in the middle, as far as is known.
     const middle = (below - above) / 2;
-    const note = "how far the artwork lies below the rim is not given: drawn at mid-height (--below-rim)";
-    return { top: heightMm / 2 - middle, bottom: -heightMm / 2 - middle, notes: [note] };
+    const words = "how far the artwork lies below the rim is not given: drawn at mid-height";
+    return {
+      top: heightMm / 2 - middle,
+      bottom: -heightMm / 2 - middle,
+      notes: [{ words, option: "--below-rim" }],
+    };
   }
   const tall = Math.max(1.45 * diameterMm, above + below + 2 * margin);
   const top = belowRimMm ?? above + (tall - above - below) / 2;
   const bottom = Math.min(top - tall, -below - margin);
-  const drawn = `the vessel's height is not given: drawn ${Math.round(top - bottom)} mm tall (--vessel-height)`;
-  return { top, bottom, notes: [drawn] };
+  const words = `the vessel's height is not given: drawn ${Math.round(top - bottom)} mm tall`;
+  return { top, bottom, notes: [{ words, option: "--vessel-height" }] };
 }
 
 /** `#rrggbb` in linear light. */

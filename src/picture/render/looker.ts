@@ -1,5 +1,5 @@
 /** Rays of one view: which part of the body each meets, and where on the flat that is. */
-import { type Hit, hit } from "./lathe.ts";
+import { type Hit, hit, type Listed, type Ring } from "./lathe.ts";
 import type { Scene } from "./scene.ts";
 
 /** The frame around the vessel: its size in px, px per mm, and what of (sx, sy) lies at its top left corner. */
@@ -16,8 +16,8 @@ const FREE = 0.07;
 
 /** The frame of a scene whose longer side has `side` px. */
 export function frameOf({ camera, radius, bottom, top }: Scene, side: number): Frame {
-  const [low] = camera.span({ part: "wall", y0: bottom, r0: radius, y1: bottom, r1: radius });
-  const [, high] = camera.span({ part: "wall", y0: top, r0: radius, y1: top, r1: radius });
+  const [low] = camera.span({ y0: bottom, r0: radius, y1: bottom, r1: radius });
+  const [, high] = camera.span({ y0: top, r0: radius, y1: top, r1: radius });
   const free = FREE * Math.max(2 * radius, high - low);
   const [wide, tall] = [2 * (radius + free), high - low + 2 * free];
   const perMm = side / Math.max(wide, tall);
@@ -43,23 +43,32 @@ export interface Corners {
 /** A pixel never spans so much of the flat but where it jumps. */
 const SEAM_MM = 8;
 
-/** True where a pixel's corners meet the same part, and no seam of the flat runs between them. */
-export function alike(above: Corners, below: Corners, i: number): boolean {
+/** True where a pixel's corners meet rings that run into each other, and no seam of the flat lies between them. */
+export function alike(rings: readonly Ring[], above: Corners, below: Corners, i: number): boolean {
   const ring = above.ring[i]!;
-  if (above.ring[i + 1] !== ring || below.ring[i] !== ring || below.ring[i + 1] !== ring) return false;
-  if (ring < 0) return true;
-  const [a, b, c, d] = [above.a[i]!, above.a[i + 1]!, below.a[i]!, below.a[i + 1]!];
-  return Math.max(a, b, c, d) - Math.min(a, b, c, d) < SEAM_MM;
+  const r1 = above.ring[i + 1]!;
+  const r2 = below.ring[i]!;
+  const r3 = below.ring[i + 1]!;
+  if (r1 !== ring || r2 !== ring || r3 !== ring) {
+    if (ring < 0 || r1 < 0 || r2 < 0 || r3 < 0) return false;
+    const { run } = rings[ring]!;
+    return rings[r1]!.run === run && rings[r2]!.run === run && rings[r3]!.run === run;
+  }
+  const a = above.a[i]!;
+  return ring < 0 || (joined(a, above.a[i + 1]!) && joined(a, below.a[i]!) && joined(a, below.a[i + 1]!));
 }
+
+/** False across a jump, and where there is no flat. */
+const joined = (a: number, other: number): boolean => Math.abs(a - other) < SEAM_MM;
 
 /** What a ray meets: its ring, its place on the flat, and the angle of its normal around from the camera. */
 export interface Met {
-  readonly ring: number;
-  readonly a: number;
-  readonly b: number;
-  readonly angle: number;
+  /** −1 where it passes by. */
+  ring: number;
+  a: number;
+  b: number;
+  angle: number;
 }
-const NOTHING: Met = { ring: -1, a: 0, b: 0, angle: 0 };
 
 /**
  * An upright wall that nothing stands before, on a flat that is the same all along: a column of the picture meets it at
@@ -80,8 +89,8 @@ export class Looker {
   readonly #frame: Frame;
   readonly #azimuth: number;
   readonly #hit: Hit = hit();
+  readonly #met: Met = { ring: -1, a: 0, b: 0, angle: 0 };
   readonly #flat = new Float64Array(2);
-  readonly #spans: readonly (readonly [number, number])[];
   readonly #widest: number;
   /** Null where the scene has no such wall. */
   readonly upright: Upright | null;
@@ -91,7 +100,6 @@ export class Looker {
     this.#scene = scene;
     this.#frame = frame;
     this.#azimuth = azimuth;
-    this.#spans = scene.rings.map((ring) => scene.camera.span(ring));
     this.#widest = scene.rings.reduce((r, { r0, r1 }) => Math.max(r, r0, r1), 0);
     this.upright = this.#uprightOf();
   }
@@ -104,9 +112,8 @@ export class Looker {
   }
 
   /** Rings that show in a row of pixels, its corners' rows among them. */
-  listed(j: number): readonly number[] {
-    const [low, high] = [this.y(j + 1), this.y(j)];
-    return this.#spans.flatMap(([from, to], i) => (from <= high && low <= to ? [i] : []));
+  listed(j: number): readonly Listed[] {
+    return this.#scene.camera.listed(this.#scene.rings, this.y(j + 1), this.y(j));
   }
 
   /** Room for a row of corners. */
@@ -121,7 +128,7 @@ export class Looker {
   }
 
   /** Writes the corners on the line above row j; `listed`: rings that may show there. */
-  row(j: number, listed: readonly number[], corners: Corners): Corners {
+  row(j: number, listed: readonly Listed[], corners: Corners): Corners {
     const n = this.#frame.width + 1;
     const sy = this.y(j);
     const { sin, cos } = this.#scene.camera;
@@ -144,16 +151,22 @@ export class Looker {
     return corners;
   }
 
-  cast(sx: number, sy: number, listed: readonly number[]): Met {
-    if (Math.abs(sx) > this.#widest) return NOTHING;
+  /** The answer is good until the next is asked for. */
+  cast(sx: number, sy: number, listed: readonly Listed[]): Met {
     const { camera, rings } = this.#scene;
-    const met = this.#hit;
+    const [met, out] = [this.#hit, this.#met];
     camera.cast(rings, listed, sx, sy, met);
-    if (met.ring < 0) return NOTHING;
     const { ring, x, y, z } = met;
-    if (rings[ring]!.part === "inside") return { ring, a: 0, b: -y, angle: Math.atan2(-x, -z) };
-    const angle = Math.atan2(x, z);
-    return { ring, a: this.#around(Math.sqrt(x * x + z * z), angle, -y), b: -y, angle };
+    out.ring = ring;
+    out.a = 0;
+    out.b = 0;
+    out.angle = 0;
+    if (ring < 0) return out;
+    out.b = -y;
+    const inside = rings[ring]!.part === "inside";
+    out.angle = inside ? Math.atan2(-x, -z) : Math.atan2(x, z);
+    if (!inside) out.a = this.#around(Math.sqrt(x * x + z * z), out.angle, -y);
+    return out;
   }
 
   /** a of a place on the outside; ∞ past what the rule of the flat covers, where there is no ink. */

@@ -103,8 +103,9 @@ export class InkMask {
   /** 0 where a box of the flat has no ink, 1 where all of it is ink, NaN where one must look. */
   within(a0: number, a1: number, b0: number, b1: number): number {
     const { width, height, perMm, minA, minB } = this.place;
-    const [x0, x1] = [Math.floor((a0 - minA) * perMm), Math.floor((a1 - minA) * perMm)];
-    const [y0, y1] = [Math.floor((b0 - minB) * perMm), Math.floor((b1 - minB) * perMm)];
+    // All texels that a look within the box may be made of.
+    const [x0, x1] = [Math.floor((a0 - minA) * perMm - 0.5), Math.ceil((a1 - minA) * perMm - 0.5)];
+    const [y0, y1] = [Math.floor((b0 - minB) * perMm - 0.5), Math.ceil((b1 - minB) * perMm - 0.5)];
     if (x1 < 0 || y1 < 0 || x0 >= width || y0 >= height) return 0;
     const [i0, i1] = [Math.max(0, x0 >> 2), Math.min(this.#columns, (x1 >> 2) + 1)];
     const [j0, j1] = [Math.max(0, y0 >> 2), Math.min(this.#rows, (y1 >> 2) + 1)];
@@ -115,11 +116,18 @@ export class InkMask {
     return sum === 255 * BLOCK * BLOCK * (i1 - i0) * (j1 - j0) ? 1 : Number.NaN;
   }
 
-  /** Share of the texel at (a, b) that is ink. */
+  /** Share of ink at (a, b): straight between the middles of texels, so that an edge moves on by less than one. */
   at(a: number, b: number): number {
     const { width, height, perMm, minA, minB } = this.place;
-    const x = Math.floor((a - minA) * perMm);
-    const y = Math.floor((b - minB) * perMm);
-    return x >= 0 && y >= 0 && x < width && y < height ? this.#data[y * width + x]! / 255 : 0;
+    const [x, y] = [(a - minA) * perMm - 0.5, (b - minB) * perMm - 0.5];
+    // The border holds no ink, so that nothing is lost where four texels do not stand around a place.
+    if (!(x >= 0 && y >= 0 && x < width - 1 && y < height - 1)) return 0;
+    const [i, j] = [Math.floor(x), Math.floor(y)];
+    const [u, v] = [x - i, y - j];
+    const k = j * width + i;
+    const d = this.#data;
+    const top = d[k]! + u * (d[k + 1]! - d[k]!);
+    const low = d[k + width]! + u * (d[k + width + 1]! - d[k + width]!);
+    return (top + v * (low - top)) / 255;
   }
 }

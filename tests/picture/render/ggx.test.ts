@@ -10,7 +10,7 @@ import {
   roughnessOfGloss,
   schlick,
   shadowing,
-} from "../../../src/picture/proof/ggx.ts";
+} from "../../../src/picture/render/ggx.ts";
 
 const roughnesses = [0.05, 0.1, 0.3, 0.6, 1].flatMap((along) =>
   [0.05, 0.2, 0.5, 1].map((across) => ({ along, across })),

@@ -3,7 +3,7 @@ import type { Plan } from "../../plan/types.ts";
 import { InkMask, type MaskPlace, maskPlace, maskSvg } from "./mask.ts";
 import { type Pixels, Renderer } from "./render.ts";
 import { nothingRemains, remainingOf } from "./reveal.ts";
-import { SIDE_DEG, sceneOf } from "./scene.ts";
+import { type Assumed, SIDE_DEG, sceneOf } from "./scene.ts";
 
 /** A view of the vessel. */
 export interface Shot {
@@ -25,7 +25,7 @@ const FINE = 4;
 
 export class ProofPictures {
   /** What of the pictures was assumed. */
-  readonly notes: readonly string[];
+  readonly notes: readonly Assumed[];
   readonly #plan: Plan;
   readonly #renderer: Renderer;
   readonly #place: MaskPlace;

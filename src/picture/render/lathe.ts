@@ -14,11 +14,20 @@ export type Part = "wall" | "edge" | "inside";
 
 export interface Ring {
   readonly part: Part;
+  /** Rings of one number run into each other without an edge. */
+  readonly run: number;
   /** Lower and upper end, y₀ < y₁ but for a level ring, where y₀ = y₁ and r₀ ≠ r₁. */
   readonly y0: number;
   readonly r0: number;
   readonly y1: number;
   readonly r1: number;
+}
+
+/** A ring that may show: its index, and between which distances from the axis. */
+export interface Listed {
+  readonly index: number;
+  readonly from: number;
+  readonly to: number;
 }
 
 /** Where a ray meets the body. */
@@ -48,23 +57,41 @@ export class Camera {
   }
 
   /** How far up and down a ring shows. */
-  span({ y0, r0, y1, r1 }: Ring): readonly [number, number] {
+  span({ y0, r0, y1, r1 }: Pick<Ring, "y0" | "r0" | "y1" | "r1">): readonly [number, number] {
     return [
       Math.min(y0 * this.cos - r0 * this.sin, y1 * this.cos - r1 * this.sin),
       Math.max(y0 * this.cos + r0 * this.sin, y1 * this.cos + r1 * this.sin),
     ];
   }
 
-  /** Writes what the ray through (sx, sy) meets first of the rings whose indices are listed. */
-  cast(rings: readonly Ring[], listed: readonly number[], sx: number, sy: number, out: Hit): void {
+  /** The rings that may show between two heights of the picture, each with how far beside the axis. */
+  listed(rings: readonly Ring[], low: number, high: number): Listed[] {
+    const { sin, cos } = this;
+    return rings.flatMap((ring, index) => {
+      const [from, to] = this.span(ring);
+      if (from > high || to < low) return [];
+      const [small, large] = [Math.min(ring.r0, ring.r1), Math.max(ring.r0, ring.r1)];
+      if (sin === 0) return [{ index, from: 0, to: large }];
+      // z = (y cos e − sy)/sin e, and x² = r² − z².
+      const [back, front] = [(ring.y0 * cos - high) / sin, (ring.y1 * cos - low) / sin];
+      const near = back <= 0 && front >= 0 ? 0 : Math.min(Math.abs(back), Math.abs(front));
+      const far = Math.max(Math.abs(back), Math.abs(front));
+      if (near > large) return [];
+      const least = far < small ? Math.sqrt(small * small - far * far) : 0;
+      return [{ index, from: least * (1 - 1e-9), to: Math.sqrt(large * large - near * near) * (1 + 1e-9) }];
+    });
+  }
+
+  /** Writes what the ray through (sx, sy) meets first of the rings listed. */
+  cast(rings: readonly Ring[], listed: readonly Listed[], sx: number, sy: number, out: Hit): void {
     const { sin, cos } = this;
     const [a, b] = [sy * cos, -sy * sin];
     const beside = Math.abs(sx);
     out.ring = -1;
     out.t = -Infinity;
-    for (const index of listed) {
+    for (const { index, from, to } of listed) {
+      if (beside < from || beside > to) continue;
       const { y0, r0, y1, r1 } = rings[index]!;
-      if (beside > r0 && beside > r1) continue;
       if (y0 === y1) {
         const t = sin > 0 ? (y0 - a) / sin : Number.NaN;
         const z = b + t * cos;
@@ -98,7 +125,10 @@ export class Camera {
 }
 
 /** The upright part of a ring's normal, and its level part: of the side that the camera sees (the inside of `inside`). */
-export function slopeOf({ part, y0, r0, y1, r1 }: Ring): { readonly up: number; readonly out: number } {
+export function slopeOf({ part, y0, r0, y1, r1 }: Omit<Ring, "run">): {
+  readonly up: number;
+  readonly out: number;
+} {
   const length = Math.hypot(y1 - y0, r1 - r0);
   const way = part === "inside" ? -1 : 1;
   if (y0 === y1) return { up: 1, out: 0 };
@@ -120,19 +150,19 @@ export function openCup(radius: number, bottom: number, top: number): Ring[] {
   const floor = bottom + round;
   const shoulder = top - lip;
   return [
-    { part: "wall", y0: floor, r0: radius, y1: shoulder, r1: radius },
-    { part: "inside", y0: floor, r0: radius - 2 * lip, y1: shoulder, r1: radius - 2 * lip },
-    { part: "inside", y0: floor, r0: 0, y1: floor, r1: radius - 2 * lip },
+    { part: "wall", run: 0, y0: floor, r0: radius, y1: shoulder, r1: radius },
+    { part: "inside", run: 1, y0: floor, r0: radius - 2 * lip, y1: shoulder, r1: radius - 2 * lip },
+    { part: "inside", run: 2, y0: floor, r0: 0, y1: floor, r1: radius - 2 * lip },
     ...quarter(BASE_STEPS).map(([c0, s0, c1, s1]): Ring => {
       const [r0, r1] = [radius - round * (1 - c1), radius - round * (1 - c0)];
-      return { part: "edge", y0: floor - round * s1, r0, y1: floor - round * s0, r1 };
+      return { part: "edge", run: 3, y0: floor - round * s1, r0, y1: floor - round * s0, r1 };
     }),
     ...quarter(LIP_STEPS).flatMap(([c0, s0, c1, s1]): Ring[] => {
       const [y0, y1] = [shoulder + lip * s0, shoulder + lip * s1];
       return [
-        { part: "edge", y0, r0: radius - lip * (1 - c0), y1, r1: radius - lip * (1 - c1) },
+        { part: "edge", run: 4, y0, r0: radius - lip * (1 - c0), y1, r1: radius - lip * (1 - c1) },
         // The rim's inner half faces up and inward.
-        { part: "inside", y0, r0: radius - lip * (1 + c0), y1, r1: radius - lip * (1 + c1) },
+        { part: "inside", run: 1, y0, r0: radius - lip * (1 + c0), y1, r1: radius - lip * (1 + c1) },
       ];
     }),
   ];
