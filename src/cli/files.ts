@@ -34,6 +34,9 @@ export function readInput(path: string, what: string): Buffer {
   }
 }
 
+export const isFolder = (path: string): boolean =>
+  statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
+
 export const sha256 = (data: Uint8Array | string): string => createHash("sha256").update(data).digest("hex");
 
 /** Says early, before any work, that a folder cannot be written. */

@@ -22,7 +22,7 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   const { plan, progress } = await run(asked);
   const name = basename(asked.artPath, extname(asked.artPath));
   const title = basename(asked.artPath);
-  const outputs: (Output & { kind: FileEntry["kind"] })[] = [];
+  const outputs: KindOutput[] = [];
   progress.step("writing the marks");
   outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
   if (pictures) {
@@ -47,13 +47,7 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
     ink: { ...rest.ink, fonts: rest.ink.fonts.map(from) },
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
-  const files = outputs.map(({ kind, name: path, data }) => ({
-    kind,
-    path,
-    bytes: Buffer.byteLength(data),
-    sha256: sha256(data),
-  }));
-  const report = reportOf(plan, files);
+  const report = reportOf(plan, fileEntries(outputs));
   progress.step("writing the files");
   writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }], stale);
   progress.stop();
@@ -61,13 +55,24 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   return exitCode(plan);
 }
 
-const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
-const exitCode = (plan: Plan): number => (plan.verdict === "stop" ? 3 : 0);
+export type KindOutput = Output & { readonly kind: FileEntry["kind"] };
+
+/** The files as the report lists them. */
+export const fileEntries = (outputs: readonly KindOutput[]): FileEntry[] =>
+  outputs.map(({ kind, name, data }) => ({
+    kind,
+    path: name,
+    bytes: Buffer.byteLength(data),
+    sha256: sha256(data),
+  }));
+
+export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
+export const exitCode = (plan: Plan): number => (plan.verdict === "stop" ? 3 : 0);
 
 /** Artwork of this many bytes takes more than a second: the first step is said at once. */
 const LARGE = 2_000_000;
 
-async function run(asked: Asked): Promise<{ plan: Plan; progress: ReturnType<typeof startProgress> }> {
+export async function run(asked: Asked): Promise<{ plan: Plan; progress: ReturnType<typeof startProgress> }> {
   const { job, artPath, bytes, problems } = asked;
   const progress = startProgress(bytes.length > LARGE);
   try {

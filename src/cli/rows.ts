@@ -1,14 +1,11 @@
 /** Rows of a summary: a name, then what is said; tables; and the cautions that stand under each. */
+import { shortCautions } from "../picture/cautions.ts";
+
 export const row = (name: string, text: string): string => `  ${name.padEnd(10)} ${text}`;
 
 /** Wherever someone is told what to do. */
-export const careRows = (wavelengthNm: number): string[] => [
-  row(
-    "take care",
-    `class 4 laser on bright curved metal: closed enclosure, eyewear for ${wavelengthNm} nm, extraction;`,
-  ),
-  row("", "local codes, the laser safety officer and the makers' data go first"),
-];
+export const careRows = (wavelengthNm: number): string[] =>
+  shortCautions(wavelengthNm).map((text, i) => row(i === 0 ? "take care" : "", text));
 
 /** Lines of a table, its first row the heads; columns of `right` are set to the right. */
 export function table(rows: readonly (readonly string[])[], right: readonly number[] = []): string[] {

@@ -186,7 +186,7 @@ export const reportSchema = z.object({
     .describe("null where nothing can be marked"),
   files: z.array(
     z.object({
-      kind: z.enum(["warped", "heatmap", "layers", "zones", "job"]),
+      kind: z.enum(["warped", "heatmap", "layers", "zones", "job", "proof", "alignment", "sheet"]),
       path: z.string().describe("name beside the report"),
       bytes: z.number().int(),
       sha256: z.string(),

@@ -1,0 +1,84 @@
+/** The station sheet's content from a plan: everything the operator needs at the laser, in the order it is needed. */
+import type { Plan } from "../../plan/types.ts";
+import { orderName } from "../jobwords.ts";
+import { plain } from "../ticks.ts";
+import { afterSection, careSection, firstSection } from "./checking.ts";
+import { crownSection, heightSection, loadSection, poseSection, schematicWords } from "./placing.ts";
+import { settingsSection } from "./running.ts";
+import type { Reason, Row, Sheet, SheetFacts, Turn } from "./types.ts";
+
+export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
+  const name = orderName(plan, facts.title);
+  const turns: readonly Turn[] = [{ indexDeg: 0, arcMm: 0, file: facts.marks }];
+  return {
+    name,
+    facts,
+    head: headRows(plan, facts),
+    verdict: verdictOf(plan),
+    sections: [
+      loadSection(plan, facts),
+      poseSection(plan),
+      crownSection(plan, facts),
+      heightSection(plan),
+      settingsSection(plan, turns),
+      firstSection(plan),
+      afterSection(),
+      careSection(plan.job.source.wavelengthNm),
+    ],
+    schematic: schematicWords(plan),
+    hash: facts.sha256.match(/.{1,8}/g)?.join(" ") ?? "",
+    code: codeWords(name, facts),
+  };
+}
+
+function headRows({ job }: Plan, facts: SheetFacts): Row[] {
+  const { customer, revision, quantity } = job.order;
+  const { name, diameterMm, heightMm } = job.vessel;
+  const vessel = [
+    ...(name === undefined ? [] : [name]),
+    `diameter ${plain(diameterMm, 2)} mm`,
+    heightMm === undefined ? "height not given" : `height ${plain(heightMm, 1)} mm`,
+  ];
+  const { coating, metal, source } = job;
+  return [
+    { name: "customer", value: customer ?? null },
+    { name: "revision", value: revision ?? null },
+    { name: "quantity", value: quantity === undefined ? null : String(quantity) },
+    { name: "date", value: facts.date },
+    { name: "artwork", value: facts.title },
+    { name: "vessel", value: vessel.join(", ") },
+    {
+      name: "coating",
+      value: coating
+        ? `${coating.id}, about ${plain(coating.thicknessUm.value, 1)} µm, on ${metal.id}`
+        : null,
+    },
+    { name: "source", value: `${source.id}, ${plain(source.wavelengthNm, 1)} nm` },
+  ];
+}
+
+const verdictWords = { ready: "READY", caution: "CAUTION: read before marking", stop: "STOP: DO NOT MARK" };
+
+/** Reasons of weight, with the shapes' names left to the report. */
+function verdictOf({ verdict, reasons }: Plan): Sheet["verdict"] {
+  const grave = reasons.filter((r) => r.severity === "stop" || r.severity === "caution");
+  return {
+    words: verdictWords[verdict],
+    stop: verdict === "stop",
+    reasons: grave.map(({ code, severity, message, hint }): Reason => {
+      const what = code.startsWith("ink-") ? message.split(": ")[0]! : message;
+      return { words: `${severity}: ${what}`, hint };
+    }),
+  };
+}
+
+/** Longer names are cut, so that the code's squares stay large enough to be read off paper (our own choice). */
+const NAME = 48;
+
+function codeWords(name: string, { marks, sha256 }: SheetFacts): string {
+  const short = (text: string): string => {
+    const letters = [...text];
+    return letters.length > NAME ? `${letters.slice(0, NAME - 1).join("")}…` : text;
+  };
+  return `job: ${short(name)}\nfile: ${short(marks)}\nsha256: ${sha256}`;
+}

@@ -1,0 +1,188 @@
+/** What to load and where, how the vessel lies, the crown line, the lens's height: the sheet's first sections. */
+import type { Box } from "../../geometry/path.ts";
+import { percent } from "../../plan/figures.ts";
+import type { Plan } from "../../plan/types.ts";
+import { plain, signed } from "../ticks.ts";
+import { alignBox } from "./align.ts";
+import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
+
+const mm = (v: number, decimals: number): string => `${signed(v, decimals)} mm`;
+
+export function loadSection(plan: Plan, facts: SheetFacts): Section {
+  const { all, usable } = plan.box;
+  const beyond = [...plan.marks].filter(([zone, marks]) => zone !== "usable" && marks.length > 0);
+  const away = beyond.map(([zone]) => zone).join(", ");
+  const rows: Row[] = [
+    { name: "file", value: facts.marks, strong: true },
+    {
+      name: "where",
+      value: "(0, 0) of the file on the optical axis; do not move, scale, turn or mirror it",
+    },
+  ];
+  if (beyond.length > 0) {
+    rows.push({
+      name: "groups",
+      value: usable
+        ? `usable (black) only; delete ${away} (grey): beyond the limits`
+        : `none: all of it lies beyond the limits (${away})`,
+      strong: true,
+    });
+  } else if (usable) rows.push({ name: "groups", value: "one, usable" });
+  if (all) rows.push(...boxRows(all, beyond.length > 0 && usable ? "all groups" : ""));
+  if (beyond.length > 0 && usable) rows.push(...boxRows(usable, "usable alone"));
+  rows.push({
+    name: "centring",
+    value:
+      "a station that centres what it loads puts it there; then set the box centre above, from the optical axis (x right, y down)",
+  });
+  return { title: "Load", wide: false, blocks: [{ kind: "rows", rows }] };
+}
+
+const boxRows = (box: Box, of: string): Row[] => [
+  { name: "box centre", value: `${centre(box)}${of && ` (${of})`}`, strong: true },
+  {
+    name: "box size",
+    value: `${plain(box.maxX - box.minX, 2)} × ${mm(box.maxY - box.minY, 2)}${of ? "" : "; check it once loaded"}`,
+  },
+];
+const centre = (box: Box): string =>
+  `x ${signed((box.minX + box.maxX) / 2, 3)}, y ${mm((box.minY + box.maxY) / 2, 3)}`;
+
+export function poseSection(plan: Plan): Section {
+  const { job, ink, column } = plan;
+  const { belowRimMm, handleDeg, seamDeg, diameterMm } = job.vessel;
+  const rest = job.column.restHeightMm;
+  const round = (angle: number): string => {
+    const side = angle === 0 || angle === 180 ? "" : angle < 0 ? " to the left" : " to the right";
+    return `${plain(Math.abs(angle), 1)}° around from the crown line${side}, ${mm((Math.abs(angle) * Math.PI * diameterMm) / 360, 1)} along the girth`;
+  };
+  const [a, b] = [(ink.box.minX + ink.box.maxX) / 2, (ink.box.minY + ink.box.maxY) / 2];
+  const rows: Row[] = [
+    {
+      name: "lying",
+      value:
+        job.axis === "y"
+          ? "top toward the operator's up: the field's −y, up in the file"
+          : "top toward the field's +x, right in the file, which is turned to match",
+      strong: true,
+    },
+    {
+      name: "rest",
+      value: `lowest line ${rest > 0 ? `${mm(rest, 1)} above` : "on"} the bed, crown line ${mm(column.crownHeightMm, 1)} above it, level`,
+    },
+    belowRimMm === undefined
+      ? { name: "placement point", value: null, after: "mm below the rim, on the crown line" }
+      : {
+          name: "placement point",
+          value: `${mm(belowRimMm, 1)} below the rim, on the crown line`,
+          strong: true,
+        },
+    ...(handleDeg === undefined ? [] : [{ name: "handle", value: round(handleDeg) }]),
+    ...(seamDeg === undefined ? [] : [{ name: "seam", value: round(seamDeg) }]),
+    {
+      name: "ink",
+      value: `${plain(ink.box.maxX - ink.box.minX, 1)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"}, ${plain(ink.box.maxY - ink.box.minY, 1)} mm along; its middle ${middle(a, b)}`,
+    },
+  ];
+  return { title: "Vessel", wide: false, blocks: [{ kind: "rows", rows }] };
+}
+
+function middle(a: number, b: number): string {
+  const [across, along] = [signed(Math.abs(a), 1), signed(Math.abs(b), 1)];
+  const parts = [
+    ...(Number(across) === 0 ? [] : [`${across} mm ${a > 0 ? "right" : "left"} of the crown line`]),
+    ...(Number(along) === 0 ? [] : [`${along} mm ${b > 0 ? "below" : "above"} the placement point`]),
+  ];
+  return parts.length === 0 ? "on the placement point" : parts.join(", ");
+}
+
+export function crownSection(plan: Plan, facts: SheetFacts): Section {
+  const { heightMm, belowRimMm } = plan.job.vessel;
+  const over = heightMm === undefined || belowRimMm === undefined ? "the field" : "the vessel's height";
+  return {
+    title: "Crown line",
+    wide: false,
+    blocks: [
+      {
+        kind: "steps",
+        steps: [
+          `Load ${facts.align} as the marks are loaded, (0, 0) on the optical axis (box centre ${centre(alignBox(plan))}). It is one line over ${over}, and a tick.`,
+          "Show it with the visible pointer, never with the working beam.",
+          "Shift and turn the vessel until the line lies on the crown line, its highest line, along the full height, and the tick on the placement point. Make it fast.",
+          `Put ${facts.align} away before anything is marked.`,
+        ],
+      },
+    ],
+  };
+}
+
+/** A fifth of the usable depth: where that is the Rayleigh range no fluence changes by more than about a fifth (our own choice). */
+const SHARE = 0.2;
+
+export function heightSection(plan: Plan): Section {
+  const { job, focus, column, limits } = plan;
+  const wd = job.lens.workingDistanceMm;
+  const below = focus.belowCrownMm;
+  const height = signed(wd - below, 1);
+  const shift = signed(Math.abs(below), 1);
+  const stop = column.atStop !== null;
+  const touch =
+    Number(shift) === 0 ? "leave it there" : `then ${below > 0 ? "lower" : "raise"} the head by ${shift} mm`;
+  const lens = `${job.lens.id}: f ${plain(job.lens.focalLengthMm, 1)}, field ${plain(job.lens.fieldMm, 1)}, working distance ${mm(wd, 1)}`;
+  return {
+    title: "Lens height",
+    wide: false,
+    blocks: [
+      { kind: "schematic" },
+      {
+        kind: "rows",
+        rows: [
+          {
+            name: "lens reference",
+            value: `${height} mm above the crown line${stop ? ": the column's stop" : ""}`,
+            strong: true,
+          },
+          ...(stop
+            ? [
+                {
+                  name: "",
+                  value: `the focal plane wanted lies ${mm(below - focus.wantedMm, 1)} higher; all is worked out for the stop`,
+                },
+              ]
+            : []),
+          {
+            name: "from the bed",
+            value: `${signed(wd + column.crownHeightMm - below, 1)} mm, the vessel at rest as above`,
+          },
+          {
+            name: "within",
+            value: `± ${mm(SHARE * limits.usableDepthMm, 1)} (${percent(SHARE)} of the usable depth of ± ${mm(limits.usableDepthMm, 1)})`,
+          },
+          { name: "lens", value: lens },
+        ],
+      },
+      {
+        kind: "steps",
+        steps: [
+          `Laser off and interlocked. Stand a stick cut to ${height} mm upright on the crown line at the placement point: its top just touches the lens reference.`,
+          `Or with a stick of the working distance, ${mm(wd, 1)}: let it touch, ${touch}.`,
+          "Take the stick away.",
+        ],
+      },
+    ],
+  };
+}
+
+export function schematicWords({ job, focus }: Pick<Plan, "job" | "focus">): SchematicWords {
+  const wd = job.lens.workingDistanceMm;
+  const below = focus.belowCrownMm;
+  const shift = signed(Math.abs(below), 1);
+  const side = Number(shift) === 0 ? "on" : below > 0 ? "below" : "above";
+  return {
+    stick: mm(wd - below, 1),
+    workingDistance: mm(wd, 1),
+    focus: side === "on" ? "on the crown line" : `${shift} mm ${side} crown`,
+    diameter: `diameter ${plain(job.vessel.diameterMm, 2)}`,
+    side,
+  };
+}

@@ -1,0 +1,123 @@
+/** Settings, turns and time: what the station is told to do. */
+import type { Settings } from "../../job/job.ts";
+import { percent, two } from "../../plan/figures.ts";
+import type { MarkingTime } from "../../plan/process/time.ts";
+import type { Plan } from "../../plan/types.ts";
+import { plain, signed } from "../ticks.ts";
+import type { Block, Row, Section, Turn } from "./types.ts";
+
+const four = (v: number): string => String(Number(v.toPrecision(4)));
+
+export function settingsSection(plan: Plan, turns: readonly Turn[]): Section {
+  return {
+    title: "Settings and turns",
+    wide: true,
+    blocks: [
+      ...settingsBlocks(plan),
+      {
+        kind: "table",
+        head: ["turn", "index angle °", "arc on the girth mm", "file"],
+        rows: turns.map((t, i) => [String(i + 1), signed(t.indexDeg, 1), signed(t.arcMm, 1), t.file]),
+      },
+      { kind: "rows", rows: timeRows(plan, turns.length) },
+    ],
+  };
+}
+
+/** Boxes for two sets, as usual, where the job has no settings. */
+const EMPTY = 2;
+
+function settingsBlocks(plan: Plan): Block[] {
+  const { job, forecast, ink } = plan;
+  const { settings, axis } = job;
+  const turned = axis === "x";
+  const head = [
+    "set",
+    "angle °",
+    ...(turned ? ["in the file °"] : []),
+    "power W",
+    "power %",
+    "speed mm/s",
+    "frequency kHz",
+    "pitch mm",
+    "passes",
+    "lines",
+    "share of time",
+  ];
+  if (!settings || !forecast) {
+    const rows = Array.from({ length: EMPTY }, (_, i) => [String(i + 1), ...head.slice(1).map(() => "")]);
+    return [
+      {
+        kind: "words",
+        words:
+          "The settings are not in the job: write in those that a test on this coating gave. Angles: 90° along the vessel's axis, 0° around it.",
+        strong: true,
+      },
+      { kind: "table", head, rows },
+    ];
+  }
+  const most = job.source.meanPowerW;
+  const shares = timeShares(forecast.time, settings);
+  const rows = forecast.time.sets.map((set, i) => [
+    String(i + 1),
+    plain(set.angleDeg, 1),
+    ...(turned ? [plain(set.angleDeg + 90, 1)] : []),
+    four(settings.powerW),
+    most === undefined ? "–" : four((100 * settings.powerW) / most),
+    four(settings.speedMmS),
+    four(settings.frequencyKHz),
+    four(settings.pitchMm),
+    String(settings.passes),
+    String(set.lines),
+    percent(shares[i]!),
+  ]);
+  const skew = forecast.time.sets.some((set) => set.angleDeg % 90 !== 0);
+  const said = [
+    "Uncalibrated: only a test on this coating tells.",
+    "Angles: 90° along the vessel's axis, 0° around it; all sets in their order make one pass.",
+    ...(skew ? ["They turn clockwise in the file."] : []),
+    ...(ink.lengthMm > 0 ? ["Single lines are marked once a pass, with the first set."] : []),
+    ...(most === undefined ? ["The source's own power is not known: no power in %."] : []),
+  ];
+  return [
+    { kind: "words", words: said.join(" ") },
+    { kind: "table", head, rows },
+  ];
+}
+
+/** Each set's part of the marking time, as plan/process/time.ts adds it up. */
+export function timeShares({ sets, lineDelayMs }: MarkingTime, settings: Settings): number[] {
+  const seconds = sets.map(
+    (set) =>
+      set.markLengthMm / settings.speedMmS +
+      set.jumpLengthMm / settings.jumpSpeedMmS +
+      (set.lines * lineDelayMs) / 1000,
+  );
+  const all = seconds.reduce((sum, s) => sum + s, 0);
+  return seconds.map((s) => (all > 0 ? s / all : 0));
+}
+
+function timeRows({ forecast, job }: Plan, turns: number): Row[] {
+  const { quantity } = job.order;
+  if (!forecast) return [{ name: "marking time", value: null, after: "a vessel: not told without settings" }];
+  const one = turns * forecast.time.seconds;
+  const all =
+    quantity === undefined
+      ? ""
+      : `; ${quantity} ${quantity === 1 ? "vessel" : "vessels"} ${timeWords(quantity * one)}`;
+  return [
+    {
+      name: "marking time",
+      value: `about ${timeWords(one)} a vessel${all}: marking alone, without loading`,
+    },
+  ];
+}
+
+/** Seconds to two digits, then minutes and seconds, then hours and minutes. */
+export function timeWords(seconds: number): string {
+  if (seconds < 99.5) return `${two(seconds)} s`;
+  const whole = Math.round(seconds);
+  if (whole < 3600) return `${Math.floor(whole / 60)} min ${whole % 60} s`;
+  const minutes = Math.round(seconds / 60);
+  return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+}

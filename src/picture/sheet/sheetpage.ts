@@ -1,0 +1,188 @@
+/** The station sheet on one page, A4 or Letter: the largest setting that fits, and never more than the page. */
+import type { Lettering } from "../lettering.ts";
+import { type Page, type PageItem, papers } from "../page/page.ts";
+import { type Box, frame, type Print, rowBox, type Setting, sectionBox, stacked, wordsBox } from "./boxes.ts";
+import { qrPath } from "./qr.ts";
+import type { Section, Sheet } from "./types.ts";
+
+const MARGIN = 10;
+const BETWEEN = 6;
+const CODE = 29;
+/** No text is smaller (mm): 6.8 pt, still read at arm's length (our own choice). */
+export const LEAST_SIZE = 2.4;
+
+/** From roomy to tight. */
+const settings: readonly Setting[] = [
+  { size: 3, lead: 1.4, gap: 1.6, mostLines: 12, mostReasons: 6 },
+  { size: 2.9, lead: 1.35, gap: 1.3, mostLines: 12, mostReasons: 5 },
+  { size: 2.75, lead: 1.32, gap: 1.1, mostLines: 12, mostReasons: 4 },
+  { size: 2.6, lead: 1.3, gap: 1, mostLines: 12, mostReasons: 4 },
+  { size: 2.5, lead: 1.28, gap: 0.8, mostLines: 12, mostReasons: 3 },
+  { size: LEAST_SIZE, lead: 1.24, gap: 0.6, mostLines: 12, mostReasons: 3 },
+  { size: LEAST_SIZE, lead: 1.18, gap: 0.4, mostLines: 12, mostReasons: 2 },
+  // From here on parts are left out, and the head says where they are.
+  {
+    size: LEAST_SIZE,
+    lead: 1.2,
+    gap: 0.5,
+    mostLines: 10,
+    mostReasons: 2,
+    shortened: { headLines: 2, rows: 12 },
+  },
+  {
+    size: LEAST_SIZE,
+    lead: 1.16,
+    gap: 0.35,
+    mostLines: 7,
+    mostReasons: 1,
+    shortened: { headLines: 1, rows: 12 },
+  },
+  {
+    size: LEAST_SIZE,
+    lead: 1.16,
+    gap: 0.35,
+    mostLines: 7,
+    mostReasons: 1,
+    shortened: { headLines: 1, rows: 6 },
+  },
+];
+
+/** Throws where even the tightest setting does not fit: what a job may hold is bounded so that it does. */
+export function sheetPage(sheet: Sheet, letters: Lettering): Page {
+  const { widthMm, heightMm } = papers[sheet.facts.paper];
+  const width = widthMm - 2 * MARGIN;
+  for (const set of settings) {
+    const print: Print = { letters, set, schematic: sheet.schematic };
+    const body = stacked(
+      [headBox(print, sheet, width), ...bodyBoxes(print, sheet, width)],
+      set.gap * set.size,
+    );
+    const foot = footBox(print, sheet, width);
+    if (body.height + foot.height + set.size > heightMm - 2 * MARGIN) continue;
+    const items = [...body.items(MARGIN, MARGIN), ...foot.items(MARGIN, heightMm - MARGIN - foot.height)];
+    return { widthMm, heightMm, items };
+  }
+  throw new Error("the station sheet does not fit on its page");
+}
+
+/** Job's name, what it is, verdict; the code at the right. */
+function headBox(print: Print, sheet: Sheet, width: number): Box {
+  const { letters, set } = print;
+  const room = width - CODE - BETWEEN;
+  const name = letters.lines(sheet.name, room, 6, "bold", Math.min(2, set.shortened?.headLines ?? 2));
+  const half = (room - BETWEEN) / 2;
+  const short: Print = { ...print, set: { ...set, mostLines: set.shortened?.headLines ?? 3 } };
+  const kind = "STATION SHEET";
+  const beyond = set.shortened ? `shortened; all of it is in ${sheet.facts.html}` : "";
+  const after = letters.width(kind, 3.2, "bold") + 3;
+  const rows = sheet.head.map((row) => rowBox(short, row, half));
+  // Side by side in pairs, each as high as the higher.
+  const pairs = rows.flatMap((row, i) => (i % 2 === 0 ? [beside([row, rows[i + 1]], half + BETWEEN)] : []));
+  const list = stacked(pairs, 0);
+  const top = 4 + name.length * 7.5;
+  const left = top + list.height;
+  const verdict = verdictBox(print, sheet, width);
+  const high = Math.max(left, CODE) + 1.5;
+  return {
+    height: high + verdict.height,
+    items: (x, y) => [
+      { kind: "text", words: kind, x, y: y + 2.6, size: 3.2, weight: "bold" },
+      ...(beyond === ""
+        ? []
+        : [textAt(letters.fitted(beyond, room - after, LEAST_SIZE), x + after, y + 2.6, LEAST_SIZE)]),
+      ...name.map(
+        (words, i): PageItem => ({ kind: "text", words, x, y: y + 9.2 + 7.5 * i, size: 6, weight: "bold" }),
+      ),
+      ...list.items(x, y + top),
+      { kind: "path", d: qrPath(sheet.code, x + width - CODE, y - 2, CODE), fill: "#000000" },
+      ...verdict.items(x, y + high),
+    ],
+  };
+}
+
+const textAt = (words: string, x: number, y: number, size: number): PageItem => ({
+  kind: "text",
+  words,
+  x,
+  y,
+  size,
+});
+const beside = (boxes: readonly (Box | undefined)[], step: number): Box => ({
+  height: Math.max(...boxes.map((box) => box?.height ?? 0)),
+  items: (x, y) => boxes.flatMap((box, i) => box?.items(x + i * step, y) ?? []),
+});
+
+/** The verdict in a frame, thick where the marks must not be used, with as many reasons as there is room for. */
+function verdictBox(print: Print, sheet: Sheet, width: number): Box {
+  const { set } = print;
+  const { words, stop, reasons } = sheet.verdict;
+  const size = stop ? 6 : 4;
+  const pad = stop ? 1.6 : 1.2;
+  const told = reasons.slice(0, set.mostReasons).map((reason) => reason.words);
+  const more = reasons.length - told.length;
+  if (more > 0) told.push(`and ${more} more, in ${sheet.facts.html}`);
+  const two: Print = { ...print, set: { ...set, mostLines: 2 } };
+  const list = stacked(
+    told.map((one) => wordsBox(two, one, width - 2 * pad - 2, stop ? "bold" : "regular")),
+    0,
+  );
+  const height = 2 * pad + 0.95 * size + (told.length > 0 ? 0.6 + list.height : 0);
+  return {
+    height,
+    items: (x, y) => [
+      frame(x + 0.4, y + 0.4, width - 0.8, height - 0.8, stop ? 0.8 : 0.3),
+      { kind: "text", words, x: x + pad + 1, y: y + pad + 0.8 * size, size, weight: "bold" },
+      ...list.items(x + pad + 1, y + pad + 0.95 * size + 0.6),
+    ],
+  };
+}
+
+/** Runs of narrow sections in two columns, in their order; wide ones across. */
+function bodyBoxes(print: Print, sheet: Sheet, width: number): Box[] {
+  const boxes: Box[] = [];
+  let run: { section: Section; number: number }[] = [];
+  const end = (): void => {
+    if (run.length > 0) boxes.push(columnsBox(print, run, width));
+    run = [];
+  };
+  sheet.sections.forEach((section, i) => {
+    if (!section.wide) run.push({ section, number: i + 1 });
+    else {
+      end();
+      boxes.push(sectionBox(print, i + 1, section, width));
+    }
+  });
+  end();
+  return boxes;
+}
+
+function columnsBox(print: Print, run: readonly { section: Section; number: number }[], width: number): Box {
+  const half = (width - BETWEEN) / 2;
+  const gap = print.set.gap * print.set.size;
+  const boxes = run.map(({ section, number }) => sectionBox(print, number, section, half));
+  // Broken where the longer column is shortest.
+  const tried = boxes.map(
+    (_, i) => [stacked(boxes.slice(0, i + 1), gap), stacked(boxes.slice(i + 1), gap)] as const,
+  );
+  const [left, right] = tried.reduce((best, one) => (longer(one) < longer(best) ? one : best));
+  return {
+    height: longer([left, right]),
+    items: (x, y) => [...left.items(x, y), ...right.items(x + half + BETWEEN, y)],
+  };
+}
+const longer = (columns: readonly Box[]): number => Math.max(...columns.map((c) => c.height));
+
+function footBox(print: Print, sheet: Sheet, width: number): Box {
+  const { letters } = print;
+  const size = LEAST_SIZE;
+  const hash = `SHA-256 ${sheet.hash}`;
+  const room = width - letters.width(hash, size) - 4;
+  return {
+    height: 4,
+    items: (x, y) => [
+      { kind: "line", x1: x, y1: y, x2: x + width, y2: y, width: 0.35 },
+      { kind: "text", words: letters.fitted(sheet.facts.marks, room, size), x, y: y + 3.6, size },
+      { kind: "text", words: hash, x: x + width, y: y + 3.6, size, anchor: "end" },
+    ],
+  };
+}

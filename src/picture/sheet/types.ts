@@ -1,0 +1,81 @@
+/** The station sheet as data: what it says, in order, before it is laid out on a page or written as HTML. */
+import type { Paper } from "../page/page.ts";
+
+/** What the plan does not know of the run that writes the sheet. */
+export interface SheetFacts {
+  /** The artwork's file name. */
+  readonly title: string;
+  /** Names of the files that lie beside the sheet. */
+  readonly marks: string;
+  readonly align: string;
+  readonly html: string;
+  /** Of the marks: 64 hexadecimal digits. */
+  readonly sha256: string;
+  /** YYYY-MM-DD. */
+  readonly date: string;
+  readonly paper: Paper;
+}
+
+/** A name and what is said of it; null is a line to write on, `after` follows it. */
+export interface Row {
+  readonly name: string;
+  readonly value: string | null;
+  readonly after?: string;
+  readonly strong?: boolean;
+}
+
+export type Block =
+  | { readonly kind: "rows"; readonly rows: readonly Row[] }
+  /** An empty cell is a box to write in. */
+  | {
+      readonly kind: "table";
+      readonly head: readonly string[];
+      readonly rows: readonly (readonly string[])[];
+    }
+  /** Each with a box to tick. */
+  | { readonly kind: "steps"; readonly steps: readonly string[] }
+  | { readonly kind: "words"; readonly words: string; readonly strong?: boolean }
+  | { readonly kind: "schematic" };
+
+export interface Section {
+  readonly title: string;
+  /** As wide as the page; others stand in two columns where there is room. */
+  readonly wide: boolean;
+  readonly blocks: readonly Block[];
+}
+
+export interface Reason {
+  readonly words: string;
+  readonly hint: string;
+}
+
+/** The numbers of the schematic, as text. */
+export interface SchematicWords {
+  readonly stick: string;
+  readonly workingDistance: string;
+  readonly focus: string;
+  readonly diameter: string;
+  /** Of the focal plane against the crown line. */
+  readonly side: "above" | "on" | "below";
+}
+
+export interface Sheet {
+  readonly name: string;
+  readonly facts: SheetFacts;
+  readonly head: readonly Row[];
+  readonly verdict: { readonly words: string; readonly stop: boolean; readonly reasons: readonly Reason[] };
+  readonly sections: readonly Section[];
+  readonly schematic: SchematicWords;
+  /** The marks' SHA-256 in groups of eight digits. */
+  readonly hash: string;
+  /** What the QR code holds. */
+  readonly code: string;
+}
+
+/** One position of the vessel. */
+export interface Turn {
+  /** How far the vessel is turned from the first one, and that along its girth. */
+  readonly indexDeg: number;
+  readonly arcMm: number;
+  readonly file: string;
+}
