@@ -61,6 +61,53 @@ export async function main(argv: readonly string[]): Promise<number> {
     code = await check(asked);
   });
 
+  addJobOptions(
+    program
+      .command("proof")
+      .description(
+        "write what the customer signs: the vessel as it will look, and the artwork flat at true size",
+      )
+      .argument("[ART.svg]", "the artwork, or a folder of drawings for a contact sheet")
+      .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
+  )
+    .option("--paper <a4|letter>", "paper of the PDF (default a4)")
+    .option("--with-ideal", "also show the mark as if it cleared evenly, beside the predicted one")
+    .action(async (art: string | undefined, options: Record<string, unknown>) => {
+      const [{ ask }, { isFolder }, { paperOf }] = await Promise.all([
+        import("./ask.ts"),
+        import("./files.ts"),
+        import("./paper.ts"),
+      ]);
+      const folder = options.out as string;
+      const paper = paperOf(options.paper);
+      if (art !== undefined && isFolder(art)) {
+        const { contactSheet } = await import("./contact.ts");
+        code = await contactSheet(art, options, { folder, paper });
+        return;
+      }
+      const asked = ask(art, options);
+      const { proof } = await import("./proof.ts");
+      code = await proof(asked, { folder, paper, withIdeal: options.withIdeal === true });
+    });
+
+  addJobOptions(
+    program
+      .command("sheet")
+      .description(
+        "write what the operator takes to the laser: the marks, a line to align by, and the station sheet",
+      )
+      .argument("[ART.svg]", "the artwork (may be left out where the job file names it)")
+      .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
+  )
+    .option("--paper <a4|letter>", "paper of the sheet (default a4)")
+    .action(async (art: string | undefined, options: Record<string, unknown>) => {
+      const [{ ask }, { paperOf }] = await Promise.all([import("./ask.ts"), import("./paper.ts")]);
+      const paper = paperOf(options.paper);
+      const asked = ask(art, options);
+      const { sheet } = await import("./sheet.ts");
+      code = await sheet(asked, options.out as string, paper);
+    });
+
   addInkOptions(
     program
       .command("ink")

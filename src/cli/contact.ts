@@ -1,0 +1,142 @@
+/** `proof` of a folder: a contact sheet of all its drawings, with the same options for each. */
+import { readdirSync } from "node:fs";
+import { basename, join, resolve } from "node:path";
+import { type ContactEntry, contactPages } from "../picture/proof/contactpage.ts";
+import { type Report, reportOf } from "../plan/report.ts";
+import type { Plan, Verdict } from "../plan/types.ts";
+import { JobError, ProblemsError } from "../problem.ts";
+import { ask } from "./ask.ts";
+import { type Output, writeAll } from "./files.ts";
+import { fontFilesOf } from "./fonts.ts";
+import { writePdf } from "./pdf.ts";
+import { pagePng } from "./png.ts";
+import { json, run } from "./prepare.ts";
+import { imagesOf, type ProofAsked } from "./proof.ts";
+import { row } from "./rows.ts";
+import { type EncodedShot, shotsOf } from "./shots.ts";
+import { today } from "./today.ts";
+import { lettering } from "./typefaces.ts";
+
+/** Longer side of a thumbnail (px), and px per mm of the pages' pictures. */
+const SIDE = 640;
+const PX_PER_MM = 8;
+
+/** One drawing of the folder. */
+interface Tried {
+  readonly file: string;
+  readonly plan: Plan | null;
+  readonly shot: EncodedShot | null;
+  readonly error: JobError | null;
+}
+
+/** Throws the first drawing's error where not one could be drawn. */
+export async function contactSheet(
+  folder: string,
+  options: Record<string, unknown>,
+  asked: Omit<ProofAsked, "withIdeal">,
+): Promise<number> {
+  const files = readdirSync(folder)
+    .filter((name) => /\.svgz?$/i.test(name))
+    .sort();
+  if (files.length === 0)
+    throw new JobError(
+      "folder-without-artwork",
+      `${folder} holds no SVG file`,
+      "give a folder of SVG files, or one file",
+    );
+  const tried: Tried[] = [];
+  for (const file of files) tried.push(await tryOne(folder, file, options, tried.length));
+  const known = tried.find((one) => one.plan)?.plan;
+  if (!known) throw tried[0]!.error;
+  const { order, ink } = known.job;
+  const letters = lettering(fontFilesOf(ink.fonts));
+  const name = basename(resolve(folder));
+  const date = order.date ?? today();
+  const head = { name: order.name ?? name, customer: order.customer ?? null, date };
+  const pages = contactPages(tried.map(entryOf), head, letters, asked.paper);
+  const images = imagesOf(tried.flatMap(({ shot }) => (shot ? [shot] : [])));
+  const outputs: Output[] = [
+    {
+      name: `${name}.contact.pdf`,
+      data: await writePdf(pages, { images, lettering: letters, title: `${head.name}: contact sheet`, date }),
+    },
+  ];
+  for (const [i, page] of pages.entries()) {
+    const end = pages.length === 1 ? "" : `-${i + 1}`;
+    outputs.push({
+      name: `${name}.contact${end}.png`,
+      data: await pagePng(page, images, letters, PX_PER_MM),
+    });
+  }
+  writeAll(asked.folder, outputs);
+  process.stdout.write(
+    options.json === true ? json(tried.map(answerOf)) : summary(tried, outputs, asked.folder),
+  );
+  return tried.every(({ plan }) => plan && plan.verdict !== "stop") ? 0 : 3;
+}
+
+async function tryOne(
+  folder: string,
+  file: string,
+  options: Record<string, unknown>,
+  number: number,
+): Promise<Tried> {
+  try {
+    const { plan, progress } = await run(ask(join(folder, file), options));
+    progress.stop();
+    const { predicted } = await shotsOf(plan, SIDE, false, 1);
+    return { file, plan, shot: { ...predicted[0]!, name: `drawing-${number + 1}` }, error: null };
+  } catch (error) {
+    if (!(error instanceof JobError)) throw error;
+    return { file, plan: null, shot: null, error };
+  }
+}
+
+const sizeOf = ({ ink: { box } }: Plan): string =>
+  `${(box.maxX - box.minX).toFixed(1)} × ${(box.maxY - box.minY).toFixed(1)} mm`;
+const grave = ({ reasons }: Plan): string | null =>
+  reasons.find((r) => r.severity === "stop" || r.severity === "caution")?.message ?? null;
+
+function entryOf({ file, plan, shot, error }: Tried): ContactEntry {
+  const said = plan && grave(plan);
+  return {
+    title: file,
+    image: shot,
+    words: plan
+      ? [sizeOf(plan), ...(plan.verdict === "ready" ? ["ready"] : [`${plan.verdict}: ${said}`])]
+      : [],
+    problem: error ? messageOf(error) : null,
+  };
+}
+
+/** What stands in the way, and how much more does. */
+function messageOf(error: JobError): string {
+  const more = error instanceof ProblemsError ? error.problems.length - 1 : 0;
+  return `${error.problem.message}${more > 0 ? `, and ${more} more` : ""}`;
+}
+
+interface Answer {
+  readonly file: string;
+  readonly verdict: Verdict | null;
+  readonly problem: string | null;
+  readonly report: Report | null;
+}
+const answerOf = ({ file, plan, error }: Tried): Answer => ({
+  file,
+  verdict: plan?.verdict ?? null,
+  problem: error ? messageOf(error) : null,
+  report: plan && reportOf(plan),
+});
+
+function summary(tried: readonly Tried[], outputs: readonly Output[], folder: string): string {
+  const wide = tried.reduce((w, { file }) => Math.max(w, file.length), 0);
+  const lines = tried.map(({ file, plan, error }) => {
+    const said = plan && grave(plan);
+    const what = plan
+      ? `${plan.verdict}, ${sizeOf(plan)}${said ? `: ${said}` : ""}`
+      : `not read: ${messageOf(error!)}`;
+    return `  ${file.padEnd(wide)}  ${what}`;
+  });
+  const written = outputs.map(({ name }, i) => row(i === 0 ? "files" : "", `${folder}/${name}`));
+  return `${[...lines, ...written].join("\n")}\n`;
+}

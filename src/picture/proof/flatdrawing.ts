@@ -1,0 +1,122 @@
+/**
+ * The flat drawing: the ink true to size on paper, or in a scale of ISO 5455 where the page is too small, with the
+ * crown line, the vessel's rim, base, handle and seam as far as they are known and near, dimensions and a rule.
+ */
+import { multiply, scale as scaling, translate } from "../../geometry/affine.ts";
+import { transformPath } from "../../geometry/path.ts";
+import type { Plan } from "../../plan/types.ts";
+import type { Lettering } from "../lettering.ts";
+import { pathData, roundedPath } from "../marks.ts";
+import { type Page, type PageItem, type Paper, papers } from "../page/page.ts";
+import { QUIET } from "../parts.ts";
+import { type Fit, fitted } from "./pagefit.ts";
+import { flatDimensions } from "./pageflatdims.ts";
+import { type DrawnLine, knownLines, linesOnPage } from "./pageflatlines.ts";
+import { line, MARGIN, paragraph, text, WIDE } from "./pageparts.ts";
+import { RULE_HEIGHT, rule } from "./pagerule.ts";
+import { SMALL_HEIGHT, titleBlock } from "./titleblock.ts";
+import { edges, edgeWords, fromWords, type Named, NOT_GIVEN } from "./words.ts";
+
+const INK_FILL = "#333333";
+const HEAD = 20;
+const GAP = 4;
+
+/** The page, upright or turned; one at 1:1 wherever it can be. */
+export function flatDrawing(
+  named: Named,
+  paper: Paper,
+  sheet: { readonly number: number; readonly of: number },
+  lettering: Lettering,
+): Page {
+  const { plan } = named;
+  const fit = fitted(plan, knownLines(plan), papers[paper], {
+    above: HEAD,
+    below: SMALL_HEIGHT + GAP + RULE_HEIGHT + GAP,
+    around: MARGIN,
+  });
+  const scale = `1:${fit.reduction}`;
+  const page = { widthMm: fit.widthMm, heightMm: fit.heightMm };
+  const width = page.widthMm - 2 * MARGIN;
+  const ruleTop = page.heightMm - MARGIN - SMALL_HEIGHT - GAP - RULE_HEIGHT;
+  const lines = linesOnPage(knownLines(plan), fit);
+  return {
+    ...page,
+    items: [
+      ...head(plan, fit, scale, lines, lettering, width),
+      ...inkItems(plan, fit),
+      ...flatDimensions(plan, fit, lines, lettering),
+      ...rule(scale, MARGIN + 1.5, ruleTop, width - 1.5, lettering).items,
+      ...titleBlock(named, { ...sheet, scale }, page, lettering, false).items,
+    ],
+  };
+}
+
+/** What it is, its scale in large letters, and what lies beyond the page. */
+function head(
+  plan: Plan,
+  { reduction }: Fit,
+  scale: string,
+  lines: readonly DrawnLine[],
+  lettering: Lettering,
+  width: number,
+): PageItem[] {
+  const sight = plan.job.placement.fidelity === "sight";
+  const what = sight
+    ? "as seen straight from the front: toward the sides the vessel itself is longer. Dimensions in mm."
+    : "the surface laid flat: lengths as a tape measures them on the vessel. Dimensions in mm.";
+  const size = reduction === 1 ? "true to size" : "reduced, not true to size";
+  const right = Math.max(lettering.width(`scale ${scale}`, 7, "bold"), lettering.width(size, 3.1));
+  const room = width - right - 8;
+  const beyond = beyondWords(plan, lines);
+  return [
+    text("flat drawing", MARGIN, MARGIN + 5, 5, { weight: "bold" }),
+    text(`scale ${scale}`, MARGIN + width, MARGIN + 5.6, 7, { weight: "bold", anchor: "end" }),
+    text(size, MARGIN + width, MARGIN + 10, 3.1, { anchor: "end" }),
+    ...paragraph(lettering, what, { x: MARGIN, y: MARGIN + 7.2, room }, 2.9, { most: 1 }).items,
+    ...(beyond === ""
+      ? []
+      : paragraph(lettering, beyond, { x: MARGIN, y: MARGIN + 12.1, room: width }, 2.5, {
+          most: 2,
+          fill: QUIET,
+        }).items),
+    line(MARGIN, MARGIN + HEAD - 1, MARGIN + width, MARGIN + HEAD - 1, WIDE),
+  ];
+}
+
+/** Where the lines are that are known but not drawn, and which are not known. */
+function beyondWords(plan: Plan, lines: readonly DrawnLine[]): string {
+  const { vessel } = plan.job;
+  const { topMm, bottomMm } = edges(plan);
+  const drawn = new Set(lines.map((one) => one.name));
+  const told = (["rim", "base", "handle", "seam"] as const).filter((name) => !drawn.has(name));
+  const words = {
+    rim: `top edge: ${edgeWords(topMm, "rim")}`,
+    base: `bottom edge: ${edgeWords(bottomMm, "base")}`,
+    handle: `from the handle: ${fromWords(plan, vessel.handleDeg, "handle")}`,
+    seam: `from the seam: ${fromWords(plan, vessel.seamDeg, "seam")}`,
+  };
+  const given = told.map((name) => words[name]).filter((one) => !one.endsWith(NOT_GIVEN));
+  const missing = told.filter((name) => words[name].endsWith(NOT_GIVEN));
+  // Ink past a line has no distance to draw.
+  const past = [
+    ...(drawn.has("rim") && topMm !== null && topMm < 0 ? [words.rim] : []),
+    ...(drawn.has("base") && bottomMm !== null && bottomMm < 0 ? [words.base] : []),
+  ];
+  return [
+    ...past,
+    ...(given.length > 0 ? [`not on this page: ${given.join("; ")}`] : []),
+    ...(missing.length > 0 ? [`${NOT_GIVEN}: ${missing.join(", ")}`] : []),
+  ].join(". ");
+}
+
+/** Each shape by itself: they may lie over each other. Centre lines are as wide as the spot. */
+function inkItems(plan: Plan, { reduction, originX, originY }: Fit): PageItem[] {
+  const toPage = multiply(translate(originX, originY), scaling(1 / reduction));
+  const pen = Math.max(0.1, plan.spot.waistDiameterMm / reduction);
+  return plan.ink.shapes.map((shape) => {
+    const d = pathData(roundedPath(transformPath<"flat", "page">(shape.path, toPage), 5));
+    return shape.paint === "fill"
+      ? { kind: "path", d, fill: INK_FILL }
+      : { kind: "path", d, fill: "none", stroke: INK_FILL, width: pen };
+  });
+}
