@@ -5,6 +5,16 @@ import { fileURLToPath } from "node:url";
 
 const at = (path) => fileURLToPath(new URL(`../${path}`, import.meta.url));
 const fonts = ["--fonts", at("node_modules/@fontsource/noto-sans/files")];
+/** What is known of the club's cup and its order. */
+const cup = ["--diameter", "82", "--vessel-height", "170", "--below-rim", "80", "--handle-at", "180"];
+const order = [
+  ...["--customer", "Heron Reach Rowing Club", "--quantity", "40", "--revision", "B"],
+  ...["--vessel-name", "Tall cup, half a litre", "--coating", "powder-blue"],
+];
+const settings = [
+  ...["--source", "fibre-60", "--power", "45%", "--speed", "900"],
+  ...["--frequency", "50", "--pitch", "0.025"],
+];
 const runs = [
   [
     "The crest, 50 mm around on a cup of 82 mm",
@@ -52,24 +62,35 @@ const runs = [
       "prepare",
       "fixtures/demo/heron-reach-crest.svg",
       ...["--diameter", "82", "--width", "60", "--column-travel", "800", "--layer", "removal"],
-      ...[
-        "--source",
-        "fibre-60",
-        "--power",
-        "45%",
-        "--speed",
-        "900",
-        "--frequency",
-        "50",
-        "--pitch",
-        "0.025",
-      ],
+      ...settings,
       ...["--coating", "powder-black", "--out", "demo-out/settings"],
     ],
   ],
   [
     "How wide artwork may be on that cup through each lens",
     ["reach", "--diameter", "82", "--column-travel", "800", "--out", "demo-out/reach"],
+  ],
+  [
+    "The club's proof, with the ideal mark beside the predicted one",
+    [
+      "proof",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--width", "60", "--job-name", "Club cups", "--with-ideal", "--out", "demo-out/proof"],
+      ...[...cup, ...order, ...settings],
+    ],
+  ],
+  [
+    "The station sheet for the same cups",
+    [
+      "sheet",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--width", "60", "--job-name", "Club cups", "--column-travel", "800", "--out", "demo-out/sheet"],
+      ...[...cup, ...order, ...settings],
+    ],
+  ],
+  [
+    "All drawings of the folder on one contact sheet",
+    ["proof", "fixtures/demo", ...cup, "--width", "60", ...order, ...fonts, "--out", "demo-out/proof"],
   ],
 ];
 let worst = 0;
@@ -82,6 +103,6 @@ for (const [title, words] of runs) {
   process.stdout.write("\n");
 }
 process.stdout.write(
-  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses.\n`,
+  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
 );
 process.exitCode = worst;
