@@ -10,7 +10,7 @@ export const frameSvg = (w: number, h: number): string =>
   `<svg xmlns="http://www.w3.org/2000/svg" width="${w}mm" height="${h}mm" viewBox="0 0 ${w} ${h}"><path fill-rule="evenodd" d="M0 0h${w}v${h}h-${w}z M${w / 4} ${h / 4}v${h / 2}h${w / 2}v-${h / 2}z"/></svg>`;
 
 const letteringSvg = readFileSync(
-  new URL("../../fixtures/demo/heron-reach-lettering.svg", import.meta.url),
+  new URL("../../../fixtures/demo/heron-reach-lettering.svg", import.meta.url),
   "utf8",
 );
 
