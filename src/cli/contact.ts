@@ -4,16 +4,18 @@ import { basename, join, resolve } from "node:path";
 import { type ContactEntry, contactPages } from "../picture/proof/contactpage.ts";
 import { type Report, reportOf } from "../plan/report.ts";
 import type { Plan, Verdict } from "../plan/types.ts";
-import { JobError, ProblemsError } from "../problem.ts";
+import { JobError, type Problem, ProblemsError } from "../problem.ts";
 import { ask } from "./ask.ts";
-import { type Output, writeAll } from "./files.ts";
+import { isFolder, type Output, writeAll } from "./files.ts";
 import { fontFilesOf } from "./fonts.ts";
+import { lettered } from "./lettered.ts";
 import { writePdf } from "./pdf.ts";
 import { pagePng } from "./png.ts";
 import { json, run } from "./prepare.ts";
 import { imagesOf, type ProofAsked } from "./proof.ts";
 import { row } from "./rows.ts";
 import { type EncodedShot, shotsOf } from "./shots.ts";
+import { problemRows } from "./summary.ts";
 import { today } from "./today.ts";
 import { lettering } from "./typefaces.ts";
 
@@ -33,8 +35,12 @@ interface Tried {
 export async function contactSheet(
   folder: string,
   options: Record<string, unknown>,
-  asked: Omit<ProofAsked, "withIdeal">,
+  asked: ProofAsked,
 ): Promise<number> {
+  if (asked.withIdeal) {
+    const what = "--with-ideal goes with one drawing, not with a folder";
+    throw new JobError("ideal-of-folder", what, "leave it out, or give one SVG file");
+  }
   const files = readdirSync(folder)
     .filter((name) => /\.svgz?$/i.test(name))
     .sort();
@@ -68,9 +74,12 @@ export async function contactSheet(
       data: await pagePng(page, images, letters, PX_PER_MM),
     });
   }
-  writeAll(asked.folder, outputs);
+  writeAll(asked.folder, outputs, stale(asked.folder, `${name}.contact`, outputs));
+  const told = lettered(pages, letters);
   process.stdout.write(
-    options.json === true ? json(tried.map(answerOf)) : summary(tried, outputs, asked.folder),
+    options.json === true
+      ? json({ drawings: tried.map(answerOf), reasons: told })
+      : summary(tried, told, outputs, asked.folder),
   );
   return tried.every(({ plan }) => plan && plan.verdict !== "stop") ? 0 : 3;
 }
@@ -128,7 +137,21 @@ const answerOf = ({ file, plan, error }: Tried): Answer => ({
   report: plan && reportOf(plan),
 });
 
-function summary(tried: readonly Tried[], outputs: readonly Output[], folder: string): string {
+/** Pages of an earlier run that this one does not have would show another's drawings. */
+function stale(folder: string, name: string, outputs: readonly Output[]): string[] {
+  const made = new Set(outputs.map((output) => output.name));
+  const before = isFolder(folder) ? readdirSync(folder) : [];
+  return before.filter(
+    (file) => file.startsWith(name) && /^(-\d+)?\.png$/.test(file.slice(name.length)) && !made.has(file),
+  );
+}
+
+function summary(
+  tried: readonly Tried[],
+  told: readonly Problem[],
+  outputs: readonly Output[],
+  folder: string,
+): string {
   const wide = tried.reduce((w, { file }) => Math.max(w, file.length), 0);
   const lines = tried.map(({ file, plan, error }) => {
     const said = plan && grave(plan);
@@ -138,5 +161,5 @@ function summary(tried: readonly Tried[], outputs: readonly Output[], folder: st
     return `  ${file.padEnd(wide)}  ${what}`;
   });
   const written = outputs.map(({ name }, i) => row(i === 0 ? "files" : "", `${folder}/${name}`));
-  return `${[...lines, ...written].join("\n")}\n`;
+  return `${[...lines, ...problemRows(told), ...written].join("\n")}\n`;
 }

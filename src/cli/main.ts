@@ -78,16 +78,19 @@ export async function main(argv: readonly string[]): Promise<number> {
         import("./files.ts"),
         import("./paper.ts"),
       ]);
-      const folder = options.out as string;
-      const paper = paperOf(options.paper);
+      const wanted = {
+        folder: options.out as string,
+        paper: paperOf(options.paper),
+        withIdeal: options.withIdeal === true,
+      };
       if (art !== undefined && isFolder(art)) {
         const { contactSheet } = await import("./contact.ts");
-        code = await contactSheet(art, options, { folder, paper });
+        code = await contactSheet(art, options, wanted);
         return;
       }
       const asked = ask(art, options);
       const { proof } = await import("./proof.ts");
-      code = await proof(asked, { folder, paper, withIdeal: options.withIdeal === true });
+      code = await proof(asked, wanted);
     });
 
   addJobOptions(

@@ -1,8 +1,8 @@
 /** `sheet`: job and artwork in; the marks, the alignment line and the station sheet as PDF and HTML out. */
 import { basename, extname, join } from "node:path";
-import type { FontFile } from "../artwork/text.ts";
+import type { Lettering } from "../picture/lettering.ts";
 import { marksSvg } from "../picture/marks.ts";
-import type { Paper } from "../picture/page/page.ts";
+import type { Page, Paper } from "../picture/page/page.ts";
 import { alignSvg } from "../picture/sheet/align.ts";
 import { sheetContent } from "../picture/sheet/content.ts";
 import { sheetHtml } from "../picture/sheet/sheethtml.ts";
@@ -13,6 +13,7 @@ import type { Problem } from "../problem.ts";
 import type { Asked } from "./ask.ts";
 import { sha256, writeAll } from "./files.ts";
 import { fontFilesOf } from "./fonts.ts";
+import { lettered, withProblems } from "./lettered.ts";
 import { writePdf } from "./pdf.ts";
 import { exitCode, fileEntries, json, type KindOutput, run } from "./prepare.ts";
 import { careRows, row } from "./rows.ts";
@@ -37,7 +38,9 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   };
   progress.step("laying out the sheet");
   const content = sheetContent(plan, facts);
-  const pdf = await pdfOf(content, fontFilesOf(asked.job.ink.fonts));
+  const letters = lettering(fontFilesOf(asked.job.ink.fonts));
+  const page = sheetPage(content, letters);
+  const pdf = await pdfOf(content, page, letters);
   const outputs: KindOutput[] = [
     { kind: "warped", name: facts.marks, data: marks },
     { kind: "alignment", name: facts.align, data: alignSvg(plan) },
@@ -47,15 +50,13 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   progress.step("writing the files");
   writeAll(folder, outputs);
   progress.stop();
-  const report = reportOf(plan, fileEntries(outputs));
+  const report = withProblems(reportOf(plan, fileEntries(outputs)), lettered([page], letters));
   process.stdout.write(asked.asJson ? json(report) : said(report, folder));
   return exitCode(plan);
 }
 
-function pdfOf(content: Sheet, fonts: readonly FontFile[]): Promise<Buffer> {
-  const { name, facts } = content;
-  const letters = lettering(fonts);
-  return writePdf([sheetPage(content, letters)], {
+function pdfOf({ name, facts }: Sheet, page: Page, letters: Lettering): Promise<Buffer> {
+  return writePdf([page], {
     images: new Map(),
     lettering: letters,
     title: `${name}: station sheet`,

@@ -69,8 +69,9 @@ export function uncoated(vessel: JobFile["vessel"]): JobFile["vessel"] {
   return rest;
 }
 
-/** The same turn from −180 (not reached) to 180. */
-const turn = (degrees: number): number => 180 - ((((180 - degrees) % 360) + 360) % 360);
+/** The same turn from −180 (not reached) to 180; one that lies there stays as it was given. */
+const turn = (degrees: number): number =>
+  degrees > -180 && degrees <= 180 ? degrees : 180 - ((((180 - degrees) % 360) + 360) % 360);
 
 type Given<T> = { [K in keyof T]?: Exclude<T[K], undefined> };
 /** Without the keys that hold nothing. */

@@ -2,6 +2,7 @@
 
 import { downTenth } from "../plan/figures.ts";
 import type { Plan } from "../plan/types.ts";
+import type { Problem } from "../problem.ts";
 import { plain, signed } from "./ticks.ts";
 
 /** The job by its order's name, else by the artwork's file name. */
@@ -42,13 +43,24 @@ export const reachWords = (plan: Plan): string =>
 export const aroundWords = (plan: Plan): string =>
   plan.job.placement.fidelity === "girth" ? "around (mm)" : "across, as seen (mm)";
 
+/** Zones and ends list the shapes that they cut: too long for a line, and drawn in the pictures. */
+const listed = [
+  "ink-hidden",
+  "ink-off-field",
+  "ink-out-of-depth",
+  "ink-oblique",
+  "ink-beyond-rim",
+  "ink-beyond-base",
+];
+export const withoutShapes = ({ code, message }: Pick<Problem, "code" | "message">): string =>
+  listed.includes(code) ? message.split(": ")[0]! : message;
+
 /** The gravest reasons, as many as `most`; how many more there are is said with the last. */
 export function reasonWords(plan: Plan, most: number): string[] {
   const grave = plan.reasons.filter((r) => r.severity === "stop" || r.severity === "caution");
   return grave.slice(0, most).map((r, i) => {
     const who = r.where?.id ?? r.where?.element;
-    // Zones list the shapes they cut: too long for a line, and drawn in the picture.
-    const what = r.code.startsWith("ink-") ? r.message.split(": ")[0]! : r.message;
+    const what = withoutShapes(r);
     const named = who && !r.code.startsWith("ink-") && !what.includes(who) ? `${what} (${who})` : what;
     const more = i === most - 1 ? grave.length - most : 0;
     return `${r.severity}: ${named}${more > 0 ? `, and ${more} more` : ""}`;

@@ -24,7 +24,7 @@ export function marksSvg(plan: Plan): string {
       ? [
           element(
             "g",
-            { id: freeId(zone, plan) },
+            { id: groupId(zone, plan) },
             marks.map((mark) => markNode(mark, zone === "usable" ? "#000000" : BEYOND)),
           ),
         ]
@@ -48,8 +48,8 @@ export function marksSvg(plan: Plan): string {
 export const transformAttr = (key: string, value: string, escaped: (text: string) => string): string =>
   `${key}="${key === "d" ? value : escaped(value)}"`;
 
-/** The zone's name, or one made of it that no shape of the artwork has for its id. */
-function freeId(zone: string, plan: Plan): string {
+/** The zone's name as its group has it, or one made of it that no shape of the artwork has for its id. */
+export function groupId(zone: string, plan: Plan): string {
   const taken = new Set([...plan.marks.values()].flatMap((list) => list.map((m) => m.id)));
   let id = zone;
   while (taken.has(id)) id = `zone-${id}`;

@@ -8,13 +8,17 @@ export function names(shapes: readonly { readonly id: string }[]): string {
   return `${ids.slice(0, 4).join(", ")}${ids.length > 4 ? ` and ${ids.length - 4} more` : ""}`;
 }
 
+/** The least size that a job may ask for (mm). */
+const LEAST = 0.1;
+
 /** `factor` (> 0) times the ink's size, rounded down, in the terms that the job's own size was asked in. */
 export function scaled(
   { ink: { box }, job: { placement } }: Pick<Plan, "ink" | "job">,
   factor: number,
 ): string {
-  const width = `--width ${downTenth((box.maxX - box.minX) * factor)}`;
-  const height = `--height ${downTenth((box.maxY - box.minY) * factor)}`;
-  if (placement.heightMm === undefined) return box.maxX > box.minX ? width : height;
+  const [wide, high] = [(box.maxX - box.minX) * factor, (box.maxY - box.minY) * factor];
+  const [width, height] = [`--width ${downTenth(wide)}`, `--height ${downTenth(high)}`];
+  // A size below a tenth cannot be asked for; the other then says it.
+  if (placement.heightMm === undefined) return wide >= LEAST ? width : height;
   return placement.widthMm === undefined ? height : `${width} ${height}`;
 }

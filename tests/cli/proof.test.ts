@@ -127,7 +127,7 @@ describe("proof", () => {
     const ran = await running(["proof", crest, "--out", out, "--diameter", "76.4", "--width", "110"]);
     expect(ran.code).toBe(3);
     expect(ran.out).toContain("STOP");
-    expect(ran.out).toContain("not for approval");
+    expect(ran.out).toContain("Not for approval");
     expect((await wordsOf(read(out, `${NAME}.pdf`))).toLowerCase()).toContain("not for approval");
   });
 
@@ -204,6 +204,32 @@ describe("proof of a folder", () => {
     expect(ran.code).toBe(0);
     expect(readdirSync(out).sort()).toEqual(["more.contact-1.png", "more.contact-2.png", "more.contact.pdf"]);
     expect((await readPdf(read(out, "more.contact.pdf"))).pages).toHaveLength(2);
+  });
+
+  it("leaves no page of an earlier run beside it", async () => {
+    const fewer = join(dir, "fewer", "more");
+    mkdirSync(fewer, { recursive: true });
+    art(fewer, "1.svg", square);
+    const out = join(dir, "pages");
+    await running(["proof", fewer, "--out", out, "--diameter", "82", "--width", "40", ...day]);
+    expect(readdirSync(out).sort()).toEqual(["more.contact.pdf", "more.contact.png"]);
+  });
+
+  it("tells of characters that no font has, in a folder too", async () => {
+    const odd = join(dir, "odd");
+    mkdirSync(odd);
+    art(odd, "ሰላም.svg", square);
+    const ran = await running([
+      "proof",
+      odd,
+      "--out",
+      join(dir, "oddly"),
+      "--diameter",
+      "82",
+      "--width",
+      "40",
+    ]);
+    expect(ran.out).toContain("no font here has");
   });
 
   it("is refused where it holds no drawing, or none that can be read", async () => {

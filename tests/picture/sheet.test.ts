@@ -15,7 +15,7 @@ import type { Sheet, SheetFacts } from "../../src/picture/sheet/types.ts";
 import { firstArticle } from "../../src/plan/firstarticle.ts";
 import { reportOf } from "../../src/plan/report.ts";
 import type { Plan } from "../../src/plan/types.ts";
-import { crestPlan, FORBIDDEN, lettering } from "./helpers.ts";
+import { crestPlan, FORBIDDEN, lettering, planOf } from "./helpers.ts";
 
 const letters = lettering();
 const factsOf = (paper: Paper = "a4", name = "crest"): SheetFacts => ({
@@ -61,13 +61,14 @@ describe("what the sheet says", () => {
       `${(wd - 4.75 + 12 + 82).toFixed(1)} mm`,
     );
     expect(steps(sheet, "Lens height")).toContain(
-      `working distance, ${wd.toFixed(1)} mm: let it touch, then lower the head by 4.8 mm`,
+      `working distance, ${wd.toFixed(1)} mm: the same, take the stick away, and only then lower the head by 4.8 mm`,
     );
+    expect(steps(sheet, "Lens height")).toContain("never below the glass");
     const above = sheetContent(await crestPlan({ focus: -1.5 }), factsOf());
-    expect(steps(above, "Lens height")).toContain("then raise the head by 1.5 mm");
+    expect(steps(above, "Lens height")).toContain("only then raise the head by 1.5 mm");
     expect(above.schematic.focus).toBe("1.5 mm above crown");
     const crown = sheetContent(await crestPlan({ focus: "crown" }), factsOf());
-    expect(steps(crown, "Lens height")).toContain("let it touch, leave it there");
+    expect(steps(crown, "Lens height")).toContain("only then the height is right");
     expect(crown.schematic.side).toBe("on");
   });
 
@@ -81,6 +82,12 @@ describe("what the sheet says", () => {
     expect(row(sheet, "Lens height", "").value).toContain(
       `${(plan.focus.belowCrownMm - 1).toFixed(1)} mm higher`,
     );
+    // A stick of the working distance on the crown would need more than the column has.
+    expect(steps(sheet, "Lens height")).not.toContain("working distance,");
+    const enough = sheetContent(await crestPlan({ column: { travelMm: 574, restHeightMm: 0 } }), factsOf());
+    expect(steps(enough, "Lens height")).not.toContain("working distance,");
+    const tall = sheetContent(await crestPlan({ column: { travelMm: 576, restHeightMm: 0 } }), factsOf());
+    expect(steps(tall, "Lens height")).toContain("working distance,");
   });
 
   it("of the load: the report's box; with ink beyond the limits the groups to take and both boxes", async () => {
@@ -93,9 +100,25 @@ describe("what the sheet says", () => {
     expect(row(sheet, "Load", "file").value).toBe("crest.warped.svg");
     expect(row(sheet, "Load", "groups").value).toBe("one, usable");
     const wide = sheetContent(await crestPlan({ placement: { widthMm: 90 } }), factsOf());
-    expect(row(wide, "Load", "groups").value).toMatch(/^usable \(black\) only; delete out-of-depth \(grey\)/);
-    const boxes = blocks(wide, "Load").flatMap((b) => (b.kind === "rows" ? b.rows.map((r) => r.value) : []));
-    expect(boxes.filter((value) => /\((all groups|usable alone)\)/.test(value ?? ""))).toHaveLength(2);
+    expect(row(wide, "Load", "groups").value).toMatch(
+      /group usable \(black\); out-of-depth \(grey\) lies beyond/,
+    );
+    expect(row(wide, "Load", "").value).toMatch(/^stop: not to be marked/);
+    expect(row(wide, "Load", "centre, all").value).not.toBe(row(wide, "Load", "centre, usable").value);
+    const drawn = sheetContent(
+      await planOf(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20" width="20mm" height="20mm"><path d="M2 2H18" stroke="#000"/></svg>',
+        {
+          vessel: { diameterMm: 82 },
+          ink: { strokes: "centre-line" },
+          settings,
+          source: { id: "fibre-60" },
+        },
+      ),
+      factsOf(),
+    );
+    expect(row(drawn, "Load", "lines").value).toMatch(/^open lines/);
+    expect(tables(drawn, "Settings and turns")[0]!.rows).toHaveLength(1);
     const none = sheetContent(await crestPlan({ focus: -40 }), factsOf());
     expect(row(none, "Load", "groups").value).toMatch(/^none/);
   });
@@ -158,7 +181,7 @@ describe("what the sheet says", () => {
     const [table] = tables(sheet, "Settings and turns");
     expect(table!.head[2]).toBe("in the file °");
     expect(table!.rows.map((r) => r.slice(1, 3))).toEqual([
-      ["90", "180"],
+      ["90", "0"],
       ["0", "90"],
     ]);
   });
@@ -185,12 +208,12 @@ describe("what the sheet says", () => {
     expect(steps(sheet, "First article")).toContain("from the artwork's middle");
     expect(steps(sheet, "First article")).toContain(`times ${(1 / first.share!).toFixed(2)}`);
     const beside = sheetContent(await crestPlan({ placement: { widthMm: 30, atMm: [5, 0] } }), factsOf());
-    expect(steps(beside, "First article")).toContain(
-      "where the crown line belongs, 10.0 mm right of the artwork's left edge",
-    );
+    // Sides that are uneven by plan say nothing by how far they are clear.
+    expect(steps(beside, "First article")).toContain("not alike by plan");
+    expect(steps(beside, "First article")).not.toContain("half of the difference");
     expect(tables(beside, "First article")[0]!.rows).toHaveLength(7);
     const off = sheetContent(await crestPlan({ placement: { widthMm: 10, atMm: [9, 0] } }), factsOf());
-    expect(steps(off, "First article")).not.toContain("Half of the difference");
+    expect(steps(off, "First article")).not.toContain("half of the difference");
   });
 
   it("of the verdict: a stop says not to mark, with its reasons; and the cautions name the wavelength", async () => {
@@ -199,7 +222,7 @@ describe("what the sheet says", () => {
       factsOf(),
     );
     expect(stop.verdict).toMatchObject({ stop: true, words: expect.stringContaining("DO NOT MARK") });
-    expect(stop.verdict.reasons[0]!.words).toMatch(/^stop: .* outside the usable depth of focus$/);
+    expect(stop.verdict.reasons[0]!.words).toMatch(/ outside the usable depth of focus$/);
     const care = blocks(stop, "Take care").map((b) => (b.kind === "words" ? b.words : ""));
     expect(care).toEqual(cautions(1055));
     expect(care.join(" ")).toContain("1055 nm");
@@ -358,8 +381,8 @@ describe("the page", () => {
     }));
     const sheet = sheetContent({ ...plan, reasons }, factsOf("letter"));
     const said = sheetPage(sheet, letters).items.flatMap((i) => (i.kind === "text" ? [i.words] : []));
-    const more = said.find((words) => /^and \d+ more, in crest\.sheet\.html$/.test(words))!;
-    const told = said.filter((words) => /^caution: reason \d+/.test(words)).length;
+    const more = said.find((words) => /^and \d+ more, and what to do, in crest\.sheet\.html$/.test(words))!;
+    const told = said.filter((words) => /^reason \d+/.test(words)).length;
     expect(Number(/\d+/.exec(more)![0]) + told).toBe(40);
   });
 
@@ -409,6 +432,6 @@ describe("the HTML", () => {
     const plan = await crestPlan({ placement: { widthMm: 90 } });
     const text = await html({}, plan);
     const sheet = sheetContent(plan, factsOf());
-    for (const { hint } of sheet.verdict.reasons) expect(text).toContain(`→ ${hint.replace(/>/g, "&gt;")}`);
+    for (const { hint } of sheet.verdict.reasons) expect(text).toContain(`– ${hint.replace(/>/g, "&gt;")}`);
   });
 });

@@ -8,8 +8,8 @@
  * D and Λ: T. S. Trowbridge, K. P. Reitz, J. Opt. Soc. Am. 65, 531, 1975; B. Walter et al., EGSR 2007 (GGX); for a
  * grain and with height-correlated shadowing G₂: E. Heitz, JCGT 3(2), 2014. Half vectors are drawn from those that v
  * sees: E. Heitz, JCGT 7(4), 2018. What single reflections lose is given back by 1 + F₀ (1 − E)/E: E. Turquin,
- * "Practical multiple scattering compensation for microfacet models", 2019. (All from memory, checked by the white
- * furnace: a surface that absorbs nothing sends back all of an even light.)
+ * "Practical multiple scattering compensation for microfacet models", 2019. (All from memory; checked by quadrature: the
+ * facets' projected area, Smith's condition, and the light of the drawn directions.)
  *
  * Directions are unit vectors in the surface's own frame: x along the grain, y across it, z the normal.
  */
@@ -154,9 +154,9 @@ export function glossOf(alpha: number): number {
   return (100 * lit) / fresnel(GLASS_INDEX, 0.5);
 }
 
-/** The roughness α whose gloss at 60° is `gloss`; the smoothest (0.01) or the roughest (1) where none is. */
+/** The roughness α whose gloss at 60° is `gloss`; the smoothest (0.003, gloss 88) or the roughest (1) where none is. */
 export function roughnessOfGloss(gloss: number): number {
-  let [low, high] = [Math.log(0.01), 0];
+  let [low, high] = [Math.log(0.003), 0];
   for (let i = 0; i < 30; i++) {
     const middle = (low + high) / 2;
     if (glossOf(Math.exp(middle)) > gloss) low = middle;

@@ -51,11 +51,6 @@ export class Camera {
     this.cos = Math.cos(down);
   }
 
-  /** Where a point of the body shows: sx, sy. */
-  project(_x: number, y: number, z: number): readonly [number, number] {
-    return [_x, y * this.cos - z * this.sin];
-  }
-
   /** How far up and down a ring shows. */
   span({ y0, r0, y1, r1 }: Pick<Ring, "y0" | "r0" | "y1" | "r1">): readonly [number, number] {
     return [
@@ -142,14 +137,33 @@ const BASE_ROUND = 4;
 const LIP_STEPS = 3;
 const BASE_STEPS = 9;
 
-/** An open cup of one diameter: wall, rounded rim and base edge, and its inside. y from `bottom` to `top`. */
-export function openCup(radius: number, bottom: number, top: number): Ring[] {
+/** An edge is never quite sharp (mm); less than a pixel's worth of ink is lost on it. */
+const SHARPEST = 0.02;
+
+/** Room between the ink and the rim, and the ink and the base (mm). */
+export interface Room {
+  readonly above: number;
+  readonly below: number;
+}
+
+/**
+ * An open cup of one diameter: wall, rounded rim and base edge, and its inside, with the radius that it stands on. y
+ * from `bottom` to `top`; the ends are rounded where `free` leaves room for it.
+ */
+export function openCup(
+  radius: number,
+  bottom: number,
+  top: number,
+  free: Room = { above: Infinity, below: Infinity },
+): { rings: Ring[]; foot: number } {
   const small = Math.min(radius / 4, (top - bottom) / 4);
-  const round = Math.min(BASE_ROUND, small);
-  const lip = Math.min(WALL, small) / 2;
+  const within = (usual: number, room: number): number =>
+    Math.min(small, Math.max(SHARPEST, Math.min(usual, room)));
+  const round = within(BASE_ROUND, free.below);
+  const lip = within(WALL / 2, free.above);
   const floor = bottom + round;
   const shoulder = top - lip;
-  return [
+  const rings: Ring[] = [
     { part: "wall", run: 0, y0: floor, r0: radius, y1: shoulder, r1: radius },
     { part: "inside", run: 1, y0: floor, r0: radius - 2 * lip, y1: shoulder, r1: radius - 2 * lip },
     { part: "inside", run: 2, y0: floor, r0: 0, y1: floor, r1: radius - 2 * lip },
@@ -166,6 +180,7 @@ export function openCup(radius: number, bottom: number, top: number): Ring[] {
       ];
     }),
   ];
+  return { rings, foot: radius - round };
 }
 
 /** Cosine and sine at both ends of each step of a quarter turn. */

@@ -20,10 +20,11 @@ const BORDER = 4;
 const LONGEST = 30_000;
 const MOST = 60e6;
 
-/** The raster over all the ink at so many texels per mm, or as many as it may have. */
-export function maskPlace({ ink }: Pick<Plan, "ink">, asked: number): MaskPlace {
-  const { minX, minY, maxX, maxY } = ink.box;
-  const [wide, high] = [maxX - minX, maxY - minY];
+/** The raster over all the ink, lines with their width, at so many texels per mm or as many as it may have. */
+export function maskPlace({ ink, spot }: Pick<Plan, "ink" | "spot">, asked: number): MaskPlace {
+  const half = ink.lengthMm > 0 ? spot.waistDiameterMm / 2 : 0;
+  const [minX, minY] = [ink.box.minX - half, ink.box.minY - half];
+  const [wide, high] = [ink.box.maxX + half - minX, ink.box.maxY + half - minY];
   const perMm = Math.min(
     asked,
     (LONGEST - 2 * BORDER) / Math.max(wide, high),

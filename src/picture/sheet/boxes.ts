@@ -20,6 +20,8 @@ export interface Setting {
   /** The most lines that one value or paragraph may take, and the most reasons told. */
   readonly mostLines: number;
   readonly mostReasons: number;
+  /** True where each reason says what to do about it. */
+  readonly hints?: boolean;
   /** Where parts are left out: the most lines of what the head names, the most rows of a table; no schematic. */
   readonly shortened?: { readonly headLines: number; readonly rows: number };
 }

@@ -11,8 +11,12 @@ export function firstSection(plan: Plan): Section {
   const first = firstArticle(plan);
   const steps = [
     "Mark a spare vessel with the same coating first: some squares at a few powers, then the artwork. Look in the middle and at both edges: coating gone, metal not discoloured.",
-    ...(first ? unevenSteps(plan, first) : []),
-    "Both edges weak alike, the middle strong: the focal plane is too high, lower the head a little. The middle weak, the edges strong: too deep, raise it.",
+    ...(first ? unevenSteps(first) : []),
+    ...(first
+      ? [
+          "Both edges weaker against the middle than planned below: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
+        ]
+      : []),
     "Top and bottom unlike: the crown line is not level.",
   ];
   return {
@@ -30,18 +34,21 @@ export function firstSection(plan: Plan): Section {
 const EVEN = 0.05;
 const isEven = ({ leftMm, rightMm }: FirstArticle): boolean => Math.abs(leftMm + rightMm) < 2 * EVEN;
 
-/** The rule that tells how far the vessel lies off, where the crown line runs through the ink. */
-function unevenSteps({ ink }: Plan, first: FirstArticle): string[] {
-  const { leftMm, rightMm, share } = first;
-  if (!(leftMm < 0 && rightMm > 0) || share === null) return [];
-  const from =
-    Math.abs(ink.box.minX + ink.box.maxX) < 2 * EVEN
-      ? "from the artwork's middle"
-      : `from where the crown line belongs, ${signed(-ink.box.minX, 1)} mm right of the artwork's left edge`;
+/**
+ * What uneven sides mean. How far what is clear reaches tells how far off the crown line is, where it runs through the
+ * ink's middle; elsewhere only the plan's own figures do.
+ */
+function unevenSteps(first: FirstArticle): string[] {
+  const { share } = first;
+  if (!isEven(first))
+    return [
+      "The sides are not alike by plan, for the crown line does not run through the ink's middle. One side weaker than planned below: the vessel lies off the crown line; the table says by how much.",
+    ];
+  if (share === null) return [];
   const factor = 1 / share;
-  const times = Math.abs(factor - 1) < 0.015 ? "" : `, times ${factor.toFixed(2)},`;
+  const times = Math.abs(factor - 1) < 0.015 ? "" : `, times ${factor.toFixed(2)}`;
   return [
-    `One side weaker: the vessel lies off the crown line. Measure along the curve, ${from}, how far the mark is clear to the left and to the right. Half of the difference${times} is about how far the crown line lies off, toward the wider side: shift the vessel so far away from it. Clear up to an edge: at least so far.`,
+    `One side weaker: the vessel lies off the crown line. Measure along the curve, from the artwork's middle, how far it is clear to the left and to the right. Clear further to the right: shift the vessel to the left by half of the difference${times}; further to the left, to the right. Where it is clear up to an edge, by at least so much.`,
   ];
 }
 
@@ -54,7 +61,7 @@ function offBlocks(plan: Plan, first: FirstArticle): Block[] {
   return [
     {
       kind: "words",
-      words: `As planned the left edge gets ${percent(left)}, the crown line ${percent(crown)}, the right edge ${percent(right)} of the fluence in focus. With the crown line off to the right the edges get, of what they should${side}:`,
+      words: `As planned the left edge gets ${percent(left)}, the crown line ${percent(crown)}, the right edge ${percent(right)} of the fluence in focus, the strongest ink ${percent(plan.falloff.max)}. With the crown line off to the right the edges get, of what they should${side}:`,
     },
     {
       kind: "table",
@@ -75,6 +82,6 @@ export const afterSection = (): Section => ({
 
 export const careSection = (wavelengthNm: number): Section => ({
   title: "Take care",
-  wide: false,
+  wide: true,
   blocks: cautions(wavelengthNm).map((words) => ({ kind: "words", words })),
 });

@@ -1,6 +1,6 @@
 /** The station sheet's content from a plan: everything the operator needs at the laser, in the order it is needed. */
 import type { Plan } from "../../plan/types.ts";
-import { orderName } from "../jobwords.ts";
+import { orderName, withoutShapes } from "../jobwords.ts";
 import { plain } from "../ticks.ts";
 import { afterSection, careSection, firstSection } from "./checking.ts";
 import { crownSection, heightSection, loadSection, poseSection, schematicWords } from "./placing.ts";
@@ -16,14 +16,13 @@ export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
     head: headRows(plan, facts),
     verdict: verdictOf(plan),
     sections: [
-      loadSection(plan, facts),
+      careSection(plan.job.source.wavelengthNm),
       poseSection(plan),
       crownSection(plan, facts),
       heightSection(plan),
+      loadSection(plan, facts),
       settingsSection(plan, turns),
-      firstSection(plan),
-      afterSection(),
-      careSection(plan.job.source.wavelengthNm),
+      ...(plan.box.usable ? [firstSection(plan), afterSection()] : []),
     ],
     schematic: schematicWords(plan),
     hash: facts.sha256.match(/.{1,8}/g)?.join(" ") ?? "",
@@ -34,10 +33,11 @@ export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
 function headRows({ job }: Plan, facts: SheetFacts): Row[] {
   const { customer, revision, quantity } = job.order;
   const { name, diameterMm, heightMm } = job.vessel;
+  // Measures first: a name in a script that runs to the left would turn the whole line.
   const vessel = [
-    ...(name === undefined ? [] : [name]),
     `diameter ${plain(diameterMm, 2)} mm`,
     heightMm === undefined ? "height not given" : `height ${plain(heightMm, 1)} mm`,
+    ...(name === undefined ? [] : [name]),
   ];
   const { coating, metal, source } = job;
   return [
@@ -65,15 +65,19 @@ function verdictOf({ verdict, reasons }: Plan): Sheet["verdict"] {
   return {
     words: verdictWords[verdict],
     stop: verdict === "stop",
-    reasons: grave.map(({ code, severity, message, hint }): Reason => {
-      const what = code.startsWith("ink-") ? message.split(": ")[0]! : message;
-      return { words: `${severity}: ${what}`, hint };
+    reasons: grave.map((reason): Reason => {
+      // The headline is a caution's or a stop's; in a stop's company a caution says what it is.
+      const mixed = verdict === "stop" && reason.severity === "caution";
+      return {
+        words: `${mixed ? "caution: " : ""}${withoutShapes(reason)}`,
+        hint: `${reason.hint.includes("--") ? "at the desk: " : ""}${reason.hint}`,
+      };
     }),
   };
 }
 
 /** Longer names are cut, so that the code's squares stay large enough to be read off paper (our own choice). */
-const NAME = 48;
+const NAME = 100;
 
 function codeWords(name: string, { marks, sha256 }: SheetFacts): string {
   const short = (text: string): string => {

@@ -2,8 +2,9 @@
 import type { Box } from "../../geometry/path.ts";
 import { percent } from "../../plan/figures.ts";
 import type { Plan } from "../../plan/types.ts";
+import { groupId } from "../marks.ts";
 import { plain, signed } from "../ticks.ts";
-import { alignBox } from "./align.ts";
+import { alignBox, alignEnds } from "./align.ts";
 import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
 
 const mm = (v: number, decimals: number): string => `${signed(v, decimals)} mm`;
@@ -12,6 +13,8 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
   const { all, usable } = plan.box;
   const beyond = [...plan.marks].filter(([zone, marks]) => zone !== "usable" && marks.length > 0);
   const away = beyond.map(([zone]) => zone).join(", ");
+  const lines = (plan.marks.get("usable") ?? []).filter((mark) => mark.paint !== "fill").length;
+  const fills = (plan.marks.get("usable") ?? []).length - lines;
   const rows: Row[] = [
     { name: "file", value: facts.marks, strong: true },
     {
@@ -19,30 +22,41 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
       value: "(0, 0) of the file on the optical axis; do not move, scale, turn or mirror it",
     },
   ];
+  if (plan.verdict === "stop")
+    rows.push({
+      name: "",
+      value: "stop: not to be marked as it is; have the job mended first",
+      strong: true,
+    });
   if (beyond.length > 0) {
     rows.push({
       name: "groups",
       value: usable
-        ? `usable (black) only; delete ${away} (grey): beyond the limits`
+        ? `what lies within the limits is the group ${groupId("usable", plan)} (black); ${away} (grey) lies beyond`
         : `none: all of it lies beyond the limits (${away})`,
       strong: true,
     });
-  } else if (usable) rows.push({ name: "groups", value: "one, usable" });
-  if (all) rows.push(...boxRows(all, beyond.length > 0 && usable ? "all groups" : ""));
-  if (beyond.length > 0 && usable) rows.push(...boxRows(usable, "usable alone"));
+  } else if (usable) rows.push({ name: "groups", value: `one, ${groupId("usable", plan)}` });
+  if (lines > 0) {
+    const what = "open lines, marked once along their middle and not filled";
+    rows.push({ name: "lines", value: fills > 0 ? `some shapes are ${what}` : what });
+  }
+  const both = beyond.length > 0 && usable;
+  if (all) rows.push(...boxRows(all, both ? "all" : ""));
+  if (both) rows.push(...boxRows(usable, "usable"));
   rows.push({
     name: "centring",
     value:
-      "a station that centres what it loads puts it there; then set the box centre above, from the optical axis (x right, y down)",
+      "a station that centres what it loads by its box: then set the box centre above, from the optical axis (x right, y down)",
   });
   return { title: "Load", wide: false, blocks: [{ kind: "rows", rows }] };
 }
 
 const boxRows = (box: Box, of: string): Row[] => [
-  { name: "box centre", value: `${centre(box)}${of && ` (${of})`}`, strong: true },
+  { name: of ? `centre, ${of}` : "box centre", value: centre(box), strong: true },
   {
-    name: "box size",
-    value: `${plain(box.maxX - box.minX, 2)} × ${mm(box.maxY - box.minY, 2)}${of ? "" : "; check it once loaded"}`,
+    name: of ? `size, ${of}` : "box size",
+    value: `${plain(box.maxX - box.minX, 2)} × ${mm(box.maxY - box.minY, 2)}; check it once loaded`,
   },
 ];
 const centre = (box: Box): string =>
@@ -62,22 +76,36 @@ export function poseSection(plan: Plan): Section {
       name: "lying",
       value:
         job.axis === "y"
-          ? "top toward the operator's up: the field's −y, up in the file"
-          : "top toward the field's +x, right in the file, which is turned to match",
+          ? "top to where up is in the file (the field's −y)"
+          : "top to where right is in the file (the field's +x); the file is turned to match",
       strong: true,
     },
+    ...(job.axis === "x"
+      ? [
+          {
+            name: "left, right",
+            value: "here: with the vessel's top up. Right is down in the file, left is up",
+          },
+        ]
+      : []),
     {
       name: "rest",
       value: `lowest line ${rest > 0 ? `${mm(rest, 1)} above` : "on"} the bed, crown line ${mm(column.crownHeightMm, 1)} above it, level`,
     },
     belowRimMm === undefined
-      ? { name: "placement point", value: null, after: "mm below the rim, on the crown line" }
+      ? {
+          name: "placement point",
+          value: null,
+          after: "mm below the rim, on the crown line: not in the job, ask before marking",
+        }
       : {
           name: "placement point",
           value: `${mm(belowRimMm, 1)} below the rim, on the crown line`,
           strong: true,
         },
-    ...(handleDeg === undefined ? [] : [{ name: "handle", value: round(handleDeg) }]),
+    ...(handleDeg === undefined
+      ? []
+      : [{ name: "handle", value: `${round(handleDeg)}${underneath(handleDeg)}` }]),
     ...(seamDeg === undefined ? [] : [{ name: "seam", value: round(seamDeg) }]),
     {
       name: "ink",
@@ -86,6 +114,11 @@ export function poseSection(plan: Plan): Section {
   ];
   return { title: "Vessel", wide: false, blocks: [{ kind: "rows", rows }] };
 }
+
+/** From here on a handle points down so far that it may meet the bed (degrees; our own choice). */
+const UNDER = 120;
+const underneath = (deg: number): string =>
+  Math.abs(deg) > UNDER ? "; it points down: the rest must leave it room" : "";
 
 function middle(a: number, b: number): string {
   const [across, along] = [signed(Math.abs(a), 1), signed(Math.abs(b), 1)];
@@ -98,7 +131,14 @@ function middle(a: number, b: number): string {
 
 export function crownSection(plan: Plan, facts: SheetFacts): Section {
   const { heightMm, belowRimMm } = plan.job.vessel;
-  const over = heightMm === undefined || belowRimMm === undefined ? "the field" : "the vessel's height";
+  const known = heightMm !== undefined && belowRimMm !== undefined;
+  const { top, bottom } = alignEnds(plan);
+  const cut = [...(top ? ["rim"] : []), ...(bottom ? ["base"] : [])].join(" and ");
+  const over = !known
+    ? "It is one line across the field"
+    : cut
+      ? `It is one line as far as the field goes: it ends short of the ${cut}`
+      : "It is one line from rim to base";
   return {
     title: "Crown line",
     wide: false,
@@ -106,10 +146,11 @@ export function crownSection(plan: Plan, facts: SheetFacts): Section {
       {
         kind: "steps",
         steps: [
-          `Load ${facts.align} as the marks are loaded, (0, 0) on the optical axis (box centre ${centre(alignBox(plan))}). It is one line over ${over}, and a tick.`,
+          "Find the crown line: lay a level across the vessel near rim and base, and mark where it touches, on tape or with what wipes off. Mark the placement point on it.",
+          `Load ${facts.align} alone, (0, 0) on the optical axis (box centre ${centre(alignBox(plan))}). ${over}, with a tick at the placement point.`,
           "Show it with the visible pointer, never with the working beam.",
-          "Shift and turn the vessel until the line lies on the crown line, its highest line, along the full height, and the tick on the placement point. Make it fast.",
-          `Put ${facts.align} away before anything is marked.`,
+          "Shift and turn the vessel until the line lies on the crown line all along, and the tick on the placement point. Make it fast.",
+          `Take ${facts.align} out again, before the marks are loaded.`,
         ],
       },
     ],
@@ -127,7 +168,10 @@ export function heightSection(plan: Plan): Section {
   const shift = signed(Math.abs(below), 1);
   const stop = column.atStop !== null;
   const touch =
-    Number(shift) === 0 ? "leave it there" : `then ${below > 0 ? "lower" : "raise"} the head by ${shift} mm`;
+    Number(shift) === 0 ? "the height is right" : `${below > 0 ? "lower" : "raise"} the head by ${shift} mm`;
+  const { travelMm } = job.column;
+  // The crown and a stick of the working distance must fit below the head.
+  const fits = !stop && (travelMm === undefined || wd + column.crownHeightMm <= travelMm);
   const lens = `${job.lens.id}: f ${plain(job.lens.focalLengthMm, 1)}, field ${plain(job.lens.fieldMm, 1)}, working distance ${mm(wd, 1)}`;
   return {
     title: "Lens height",
@@ -164,9 +208,12 @@ export function heightSection(plan: Plan): Section {
       {
         kind: "steps",
         steps: [
-          `Laser off and interlocked. Stand a stick cut to ${height} mm upright on the crown line at the placement point: its top just touches the lens reference.`,
-          `Or with a stick of the working distance, ${mm(wd, 1)}: let it touch, ${touch}.`,
-          "Take the stick away.",
+          `Laser off and interlocked. Stand a stick cut to ${height} mm upright on the crown line, below the lens reference (the flange or mark that the working distance is measured from), never below the glass. Bring the head down until they just touch. Take the stick away.`,
+          ...(fits
+            ? [
+                `Instead, with a stick of the working distance, ${mm(wd, 1)}: the same, take the stick away, and only then ${touch}.`,
+              ]
+            : []),
         ],
       },
     ],

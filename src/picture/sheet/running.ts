@@ -41,7 +41,7 @@ function settingsBlocks(plan: Plan): Block[] {
     "frequency kHz",
     "pitch mm",
     "passes",
-    "lines",
+    "lines a pass",
     "share of time",
   ];
   if (!settings || !forecast) {
@@ -58,10 +58,12 @@ function settingsBlocks(plan: Plan): Block[] {
   }
   const most = job.source.meanPowerW;
   const shares = timeShares(forecast.time, settings);
-  const rows = forecast.time.sets.map((set, i) => [
+  // Single lines are no sets of a fill: with them alone there is but the first.
+  const sets = forecast.time.sets.filter((set, i) => i === 0 || set.lines > 0);
+  const rows = sets.map((set, i) => [
     String(i + 1),
     plain(set.angleDeg, 1),
-    ...(turned ? [plain(set.angleDeg + 90, 1)] : []),
+    ...(turned ? [plain((((set.angleDeg + 90) % 180) + 180) % 180, 1)] : []),
     four(settings.powerW),
     most === undefined ? "–" : four((100 * settings.powerW) / most),
     four(settings.speedMmS),

@@ -13,8 +13,9 @@ import type { Block, Row, Section, Sheet } from "./types.ts";
 
 /** The code's side, in the unit of its drawing. */
 const CODE = 100;
-/** So many reasons are printed; all are on the screen. */
+/** So many reasons are printed, and what to do about them if all is no longer than this; all is on the screen. */
 const PRINTED = 3;
+const PRINTED_LETTERS = 450;
 
 export function sheetHtml(sheet: Sheet): string {
   const { name, facts, head, sections, hash, code } = sheet;
@@ -53,15 +54,15 @@ function verdictHtml({ verdict: { words, stop, reasons } }: Sheet): string {
   const list = reasons
     .map(
       ({ words: said, hint }, i) =>
-        `<li${i < PRINTED ? "" : ' class="more"'}>${escaped(said)}<span class="hint"> → ${escaped(hint)}</span></li>`,
+        `<li${i < PRINTED ? "" : ' class="more"'}>${escaped(said)}<span class="hint"> – ${escaped(hint)}</span></li>`,
     )
     .join("\n");
-  const more =
-    reasons.length > PRINTED
-      ? `\n<p class="rest">and ${reasons.length - PRINTED} more, on the screen</p>`
-      : "";
-  return `<section class="verdict${stop ? " stop" : ""}">
-<h2>${escaped(words)}</h2>${list && `\n<ul>\n${list}\n</ul>`}${more}
+  const printed = reasons.slice(0, PRINTED);
+  const long = printed.reduce((sum, r) => sum + r.words.length + r.hint.length, 0) > PRINTED_LETTERS;
+  const more = reasons.length - printed.length;
+  const rest = [...(more > 0 ? [`${more} more`] : []), ...(long ? ["what to do about it"] : [])].join(", ");
+  return `<section class="verdict${stop ? " stop" : ""}${long ? " long" : ""}">
+<h2>${escaped(words)}</h2>${list && `\n<ul>\n${list}\n</ul>`}${rest && `\n<p class="rest">${rest}: on the screen</p>`}
 </section>`;
 }
 
@@ -75,7 +76,8 @@ function groupsHtml(sheet: Sheet, sections: readonly Section[]): string {
       open = !open;
     }
     const blocks = section.blocks.map((block) => blockHtml(sheet, block)).join("\n");
-    parts.push(`<section>\n<h2>${i + 1} ${escaped(section.title)}</h2>\n${blocks}\n</section>`);
+    const run = section.blocks.every((block) => block.kind === "words") ? ' class="run"' : "";
+    parts.push(`<section${run}>\n<h2>${i + 1} ${escaped(section.title)}</h2>\n${blocks}\n</section>`);
   });
   if (open) parts.push("</div>");
   return parts.join("\n");

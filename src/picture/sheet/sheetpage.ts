@@ -3,16 +3,21 @@ import type { Lettering } from "../lettering.ts";
 import { type Page, type PageItem, papers } from "../page/page.ts";
 import { type Box, frame, type Print, rowBox, type Setting, sectionBox, stacked, wordsBox } from "./boxes.ts";
 import { qrPath } from "./qr.ts";
-import type { Section, Sheet } from "./types.ts";
+import type { Block, Section, Sheet } from "./types.ts";
 
 const MARGIN = 10;
 const BETWEEN = 6;
 const CODE = 29;
+/** What the code holds, in its light rim. */
+const CODE_WORDS = "job, file, SHA-256";
 /** No text is smaller (mm): 6.8 pt, still read at arm's length (our own choice). */
 export const LEAST_SIZE = 2.4;
 
-/** From roomy to tight. */
-const settings: readonly Setting[] = [
+/** More reasons than these are counted. */
+const MOST_REASONS = 8;
+
+/** From roomy to tight, with what to do about each reason as long as there is room for it. */
+const whole: readonly Setting[] = [
   { size: 3, lead: 1.4, gap: 1.6, mostLines: 12, mostReasons: 6 },
   { size: 2.9, lead: 1.35, gap: 1.3, mostLines: 12, mostReasons: 5 },
   { size: 2.75, lead: 1.32, gap: 1.1, mostLines: 12, mostReasons: 4 },
@@ -20,6 +25,11 @@ const settings: readonly Setting[] = [
   { size: 2.5, lead: 1.28, gap: 0.8, mostLines: 12, mostReasons: 3 },
   { size: LEAST_SIZE, lead: 1.24, gap: 0.6, mostLines: 12, mostReasons: 3 },
   { size: LEAST_SIZE, lead: 1.18, gap: 0.4, mostLines: 12, mostReasons: 2 },
+];
+const settings: readonly Setting[] = [
+  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true })),
+  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS })),
+  ...whole,
   // From here on parts are left out, and the head says where they are.
   {
     size: LEAST_SIZE,
@@ -44,6 +54,22 @@ const settings: readonly Setting[] = [
     mostLines: 7,
     mostReasons: 1,
     shortened: { headLines: 1, rows: 6 },
+  },
+  {
+    size: LEAST_SIZE,
+    lead: 1.14,
+    gap: 0.3,
+    mostLines: 6,
+    mostReasons: 1,
+    shortened: { headLines: 1, rows: 4 },
+  },
+  {
+    size: LEAST_SIZE,
+    lead: 1.12,
+    gap: 0.25,
+    mostLines: 4,
+    mostReasons: 1,
+    shortened: { headLines: 1, rows: 3 },
   },
 ];
 
@@ -95,6 +121,14 @@ function headBox(print: Print, sheet: Sheet, width: number): Box {
       ),
       ...list.items(x, y + top),
       { kind: "path", d: qrPath(sheet.code, x + width - CODE, y - 2, CODE), fill: "#000000" },
+      {
+        kind: "text",
+        words: CODE_WORDS,
+        x: x + width - CODE / 2,
+        y: y + CODE - 2,
+        size: LEAST_SIZE,
+        anchor: "middle",
+      },
       ...verdict.items(x, y + high),
     ],
   };
@@ -118,10 +152,13 @@ function verdictBox(print: Print, sheet: Sheet, width: number): Box {
   const { words, stop, reasons } = sheet.verdict;
   const size = stop ? 6 : 4;
   const pad = stop ? 1.6 : 1.2;
-  const told = reasons.slice(0, set.mostReasons).map((reason) => reason.words);
+  const told = reasons
+    .slice(0, set.mostReasons)
+    .map((reason) => (set.hints ? `${reason.words} – ${reason.hint}` : reason.words));
   const more = reasons.length - told.length;
-  if (more > 0) told.push(`and ${more} more, in ${sheet.facts.html}`);
-  const two: Print = { ...print, set: { ...set, mostLines: 2 } };
+  if (more > 0) told.push(`and ${more} more, and what to do, in ${sheet.facts.html}`);
+  else if (!set.hints && told.length > 0) told.push(`what to do about it is in ${sheet.facts.html}`);
+  const two: Print = { ...print, set: { ...set, mostLines: set.hints ? 4 : 2 } };
   const list = stacked(
     told.map((one) => wordsBox(two, one, width - 2 * pad - 2, stop ? "bold" : "regular")),
     0,
@@ -145,7 +182,8 @@ function bodyBoxes(print: Print, sheet: Sheet, width: number): Box[] {
     if (run.length > 0) boxes.push(columnsBox(print, run, width));
     run = [];
   };
-  sheet.sections.forEach((section, i) => {
+  sheet.sections.forEach((told, i) => {
+    const section = print.set.shortened ? runOn(told) : told;
     if (!section.wide) run.push({ section, number: i + 1 });
     else {
       end();
@@ -154,6 +192,17 @@ function bodyBoxes(print: Print, sheet: Sheet, width: number): Box[] {
   });
   end();
   return boxes;
+}
+
+/** Paragraphs that follow each other as one. */
+function runOn(section: Section): Section {
+  const blocks: Block[] = [];
+  for (const block of section.blocks) {
+    const last = blocks.at(-1);
+    if (block.kind !== "words" || last?.kind !== "words" || last.strong !== block.strong) blocks.push(block);
+    else blocks[blocks.length - 1] = { ...last, words: `${last.words} ${block.words}` };
+  }
+  return { ...section, blocks };
 }
 
 function columnsBox(print: Print, run: readonly { section: Section; number: number }[], width: number): Box {

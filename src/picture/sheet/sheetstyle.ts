@@ -45,7 +45,7 @@ code { font: inherit; }
   header dl { grid-template-columns: max-content minmax(0, 1fr) max-content minmax(0, 1fr); }
 }
 @media print {
-  html { font-size: 6.9pt; line-height: 1.22; }
+  html { font-size: 6.8pt; line-height: 1.16; }
   body { padding: 0; max-width: none; }
   .columns { column-gap: 6mm; }
   .qr { width: 27mm; height: 27mm; margin: -2mm -2mm 0 0; }
@@ -57,14 +57,15 @@ code { font: inherit; }
   .steps li { margin-bottom: 0.3mm; }
   p, dl, ul, table { margin-bottom: 0.6mm; }
   .verdict > :last-child { margin-bottom: 0; }
-  .schematic { width: 88mm; }
+  .run p { display: inline; }
+  .schematic { width: 66mm; margin: 0 auto; }
   .columns:last-child > section { break-inside: auto; }
   h2 { break-after: avoid; margin-bottom: 0.3mm; }
   li, p, dt, dd, table, .schematic { break-inside: avoid; }
   .steps li::before { top: 0.15em; }
   footer { display: flex; justify-content: space-between; border-top-width: 0.35mm; font-size: 6.8pt; }
-  .more, .hint { display: none; }
+  .more, .long .hint { display: none; }
   .rest { display: block; margin: 0; }
-  th, td { height: 1.3em; padding: 0 1.2mm; }
+  th, td { height: 1.2em; padding: 0 1.2mm; }
 }
 `;

@@ -1,4 +1,4 @@
-/** The reflection model: against quadrature, optics and the white furnace. */
+/** The reflection model: against quadrature and optics. */
 import { describe, expect, it } from "vitest";
 import {
   bounce,
@@ -40,48 +40,64 @@ describe("GGX", () => {
     expect(overHemisphere((x, y, z) => distribution(rough, x, y, z) * z)).toBeCloseTo(1, 3);
   });
 
-  it("half vectors are drawn as the lobe's own integral weighs them", () => {
+  // What a viewer sees of the facets is what he sees of the ground (Smith's condition; Heitz, 2014, eq. 6).
+  it.each(roughnesses.filter(({ along, across }) => along >= 0.1 && across >= 0.2))(
+    "the facets seen from a side add up to the ground seen for α = $along, $across",
+    (rough) => {
+      const [vx, vy, vz] = [0.6, -0.36, Math.sqrt(1 - 0.36 - 0.1296)];
+      const seen = overHemisphere(
+        (x, y, z) => distribution(rough, x, y, z) * Math.max(0, x * vx + y * vy + z * vz),
+      );
+      expect(seen / (1 + shadowing(rough, vx, vy, vz)) / vz).toBeCloseTo(1, 2);
+    },
+  );
+
+  it("directions are drawn as the lobe's own integral weighs them, along the grain, across it and between", () => {
     const points = disk(4096);
-    for (const [along, across, deg] of [
-      [0.3, 0.3, 0],
-      [0.3, 0.6, 40],
-      [0.2, 0.5, 65],
+    for (const [along, across, deg, turn] of [
+      [0.3, 0.3, 0, 0],
+      [0.3, 0.6, 40, 0],
+      [0.2, 0.5, 65, 90],
+      [0.6, 0.2, 50, 30],
+      [0.25, 0.9, 70, -120],
     ] as const) {
       const rough = { along, across };
-      const [vx, vz] = [Math.sin((deg * Math.PI) / 180), Math.cos((deg * Math.PI) / 180)];
-      const light = (x: number, y: number, z: number): number => 1 + x + 2 * y * y + z;
-      const out = bounce();
-      let drawn = 0;
-      for (let i = 0; i < points.length; i += 2) {
-        reflect(rough, vx, 0, vz, points[i]!, points[i + 1]!, out);
-        drawn += (out.weight * fresnel(1.5, out.cosHalf) * light(out.lx, out.ly, out.lz)) / 4096;
+      const [sin, vz] = [Math.sin((deg * Math.PI) / 180), Math.cos((deg * Math.PI) / 180)];
+      const [vx, vy] = [sin * Math.cos((turn * Math.PI) / 180), sin * Math.sin((turn * Math.PI) / 180)];
+      for (const light of [() => 1, (x: number, y: number, z: number) => 1 + x + 2 * y * y + 0.5 * y + z]) {
+        for (const reflected of [(): number => 1, (cos: number): number => fresnel(1.5, cos)]) {
+          const out = bounce();
+          let drawn = 0;
+          for (let i = 0; i < points.length; i += 2) {
+            reflect(rough, vx, vy, vz, points[i]!, points[i + 1]!, out);
+            drawn += (out.weight * reflected(out.cosHalf) * light(out.lx, out.ly, out.lz)) / 4096;
+          }
+          const summed = overHemisphere((x, y, z) => {
+            const length = Math.hypot(x + vx, y + vy, z + vz);
+            const [hx, hy, hz] = [(x + vx) / length, (y + vy) / length, (z + vz) / length];
+            const dim = 1 / (1 + shadowing(rough, vx, vy, vz) + shadowing(rough, x, y, z));
+            const facet = distribution(rough, hx, hy, hz) * reflected(x * hx + y * hy + z * hz);
+            return (facet * dim * light(x, y, z)) / (4 * vz);
+          });
+          expect(drawn / summed).toBeCloseTo(1, 2);
+        }
       }
-      const summed = overHemisphere((x, y, z) => {
-        const length = Math.hypot(x + vx, y, z + vz);
-        const [hx, hy, hz] = [(x + vx) / length, y / length, (z + vz) / length];
-        const dim = 1 / (1 + shadowing(rough, vx, 0, vz) + shadowing(rough, x, y, z));
-        const facet = distribution(rough, hx, hy, hz) * fresnel(1.5, x * hx + y * hy + z * hz);
-        return (facet * dim * light(x, y, z)) / (4 * vz);
-      });
-      expect(drawn / summed).toBeCloseTo(1, 2);
     }
   });
 
-  it("sends back no more than arrives, and nearly all of it from a smooth surface", () => {
+  it("a smooth surface sends nearly all back, a rough one loses more", () => {
     const points = disk(1024);
     const out = bounce();
-    for (const rough of roughnesses) {
-      for (const deg of [0, 30, 60, 85]) {
-        const [vx, vz] = [Math.sin((deg * Math.PI) / 180), Math.cos((deg * Math.PI) / 180)];
-        let sum = 0;
-        for (let i = 0; i < points.length; i += 2) {
-          reflect(rough, vx, 0, vz, points[i]!, points[i + 1]!, out);
-          sum += out.weight / 1024;
-        }
-        expect(sum).toBeLessThanOrEqual(1);
-        if (rough.along === 0.05 && rough.across === 0.05 && deg <= 60) expect(sum).toBeGreaterThan(0.98);
+    const sent = (alpha: number): number => {
+      let sum = 0;
+      for (let i = 0; i < points.length; i += 2) {
+        reflect({ along: alpha, across: alpha }, 0.5, 0, Math.sqrt(0.75), points[i]!, points[i + 1]!, out);
+        sum += out.weight / 1024;
       }
-    }
+      return sum;
+    };
+    expect(sent(0.05)).toBeGreaterThan(0.98);
+    expect([0.05, 0.2, 0.5, 1].map(sent)).toEqual([0.05, 0.2, 0.5, 1].map(sent).sort((a, b) => b - a));
   });
 });
 
@@ -119,7 +135,8 @@ describe("gloss at 60°", () => {
   });
 
   it("a gloss that no coat has is the nearest that one has", () => {
-    expect(roughnessOfGloss(100)).toBeCloseTo(0.01, 5);
+    expect(roughnessOfGloss(100)).toBeCloseTo(0.003, 5);
+    expect(glossOf(0.003)).toBeCloseTo(88, 0);
     expect(roughnessOfGloss(0)).toBeCloseTo(1, 5);
   });
 });
