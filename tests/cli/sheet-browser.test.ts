@@ -104,7 +104,7 @@ it("has its main parts under roles and names that a reader aloud finds", async (
   const { page } = await opened("roles", "a4", ["--width", "90"], 3);
   expect(await page.title()).toBe("heron-reach-crest: station sheet");
   expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("heron-reach-crest");
-  expect(await page.getByRole("heading", { level: 2 }).count()).toBe(9);
+  expect(await page.getByRole("heading", { level: 2 }).count()).toBe(10);
   expect(await page.getByRole("img", { name: /SHA-256/ }).count()).toBe(1);
   expect(await page.getByRole("columnheader", { name: "power W" }).count()).toBe(1);
   await page.close();

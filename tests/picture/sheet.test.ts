@@ -201,7 +201,7 @@ describe("what the sheet says", () => {
     const plan = await crestPlan();
     const first = firstArticle(plan)!;
     const sheet = sheetContent(plan, factsOf());
-    expect(tables(sheet, "First article")[0]!.rows.map((r) => r[1])).toEqual([
+    expect(tables(sheet, "Edges as planned")[0]!.rows.map((r) => r[1])).toEqual([
       ...first.rows.filter((r) => r.offMm > 0).map((r) => `${(100 * r.left).toFixed(0)} %`),
       `−${(-100 * first.slopePerMm.left).toFixed(1)} %`,
     ]);
@@ -211,7 +211,7 @@ describe("what the sheet says", () => {
     // Sides that are uneven by plan say nothing by how far they are clear.
     expect(steps(beside, "First article")).toContain("not alike by plan");
     expect(steps(beside, "First article")).not.toContain("half of the difference");
-    expect(tables(beside, "First article")[0]!.rows).toHaveLength(7);
+    expect(tables(beside, "Edges as planned")[0]!.rows).toHaveLength(7);
     const off = sheetContent(await crestPlan({ placement: { widthMm: 10, atMm: [9, 0] } }), factsOf());
     expect(steps(off, "First article")).not.toContain("half of the difference");
   });

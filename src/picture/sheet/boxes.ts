@@ -22,6 +22,8 @@ export interface Setting {
   readonly mostReasons: number;
   /** True where each reason says what to do about it. */
   readonly hints?: boolean;
+  /** False where the schematic is left to the HTML. */
+  readonly drawing?: boolean;
   /** Where parts are left out: the most lines of what the head names, the most rows of a table; no schematic. */
   readonly shortened?: { readonly headLines: number; readonly rows: number };
 }
@@ -251,7 +253,9 @@ export function sectionBox(print: Print, number: number, section: Section, width
   const { size, lead, gap } = print.set;
   const title = size * 1.25;
   const top = title * 1.45;
-  const blocks = section.blocks.filter(({ kind }) => kind !== "schematic" || !print.set.shortened);
+  const blocks = section.blocks.filter(
+    ({ kind }) => kind !== "schematic" || (print.set.drawing !== false && !print.set.shortened),
+  );
   const body = stacked(
     blocks.map((block) => blockBox(print, block, width)),
     0.5 * gap * size,

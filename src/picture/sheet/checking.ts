@@ -7,27 +7,23 @@ import { cautions, cleaning } from "../cautions.ts";
 import { plain, signed } from "../ticks.ts";
 import type { Block, Section } from "./types.ts";
 
-export function firstSection(plan: Plan): Section {
+/** The first article's steps, and beside them the plan that it is compared with. */
+export function firstSections(plan: Plan): Section[] {
   const first = firstArticle(plan);
   const steps = [
     "Mark a spare vessel with the same coating first: some squares at a few powers, then the artwork. Look in the middle and at both edges: coating gone, metal not discoloured.",
     ...(first ? unevenSteps(first) : []),
     ...(first
       ? [
-          "Both edges weaker against the middle than planned below: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
+          "Both edges weaker against the middle than planned: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
         ]
       : []),
     "Top and bottom unlike: the crown line is not level.",
   ];
-  return {
-    title: "First article",
-    wide: false,
-    blocks: [
-      { kind: "steps", steps },
-      ...(first ? offBlocks(plan, first) : []),
-      { kind: "rows", rows: [{ name: "checked by", value: null }] },
-    ],
-  };
+  const checked: Block = { kind: "rows", rows: [{ name: "checked by", value: null }] };
+  const article: Section = { title: "First article", wide: false, blocks: [{ kind: "steps", steps }] };
+  if (!first) return [{ ...article, blocks: [...article.blocks, checked] }];
+  return [article, { title: "Edges as planned", wide: false, blocks: [...offBlocks(plan, first), checked] }];
 }
 
 /** A crown line this near to the ink's middle (mm) runs through it. */
@@ -42,7 +38,7 @@ function unevenSteps(first: FirstArticle): string[] {
   const { share } = first;
   if (!isEven(first))
     return [
-      "The sides are not alike by plan, for the crown line does not run through the ink's middle. One side weaker than planned below: the vessel lies off the crown line; the table says by how much.",
+      "The sides are not alike by plan, for the crown line does not run through the ink's middle. One side weaker than planned: the vessel lies off the crown line; the table says by how much.",
     ];
   if (share === null) return [];
   const factor = 1 / share;

@@ -2,7 +2,7 @@
 import type { Plan } from "../../plan/types.ts";
 import { orderName, withoutShapes } from "../jobwords.ts";
 import { plain } from "../ticks.ts";
-import { afterSection, careSection, firstSection } from "./checking.ts";
+import { afterSection, careSection, firstSections } from "./checking.ts";
 import { crownSection, heightSection, loadSection, poseSection, schematicWords } from "./placing.ts";
 import { settingsSection } from "./running.ts";
 import type { Reason, Row, Sheet, SheetFacts, Turn } from "./types.ts";
@@ -22,7 +22,7 @@ export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
       heightSection(plan),
       loadSection(plan, facts),
       settingsSection(plan, turns),
-      ...(plan.box.usable ? [firstSection(plan), afterSection()] : []),
+      ...(plan.box.usable ? [...firstSections(plan), afterSection()] : []),
     ],
     schematic: schematicWords(plan),
     hash: facts.sha256.match(/.{1,8}/g)?.join(" ") ?? "",

@@ -96,7 +96,7 @@ export function poseSection(plan: Plan): Section {
       ? {
           name: "placement point",
           value: null,
-          after: "mm below the rim, on the crown line: not in the job, ask before marking",
+          after: "mm below the rim: not in the job, ask",
         }
       : {
           name: "placement point",

@@ -28,8 +28,10 @@ const whole: readonly Setting[] = [
 ];
 const settings: readonly Setting[] = [
   ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true })),
+  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true, drawing: false })),
   ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS })),
   ...whole,
+  ...whole.map((set) => ({ ...set, drawing: false })),
   // From here on parts are left out, and the head says where they are.
   {
     size: LEAST_SIZE,
