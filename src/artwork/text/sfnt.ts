@@ -32,27 +32,48 @@ const offsets = 2;
 const more = 0x20;
 const twoByTwo = 0x80;
 
-/** The box of a simple glyph's points; fonts measure the side bearings from it. */
-function writeBox(out: Bytes, glyph: PackedGlyph): void {
-  const points = glyph.points ?? [];
-  const span = (list: readonly number[], pick: (...v: number[]) => number, start: number): number =>
-    list.length === 0 ? 0 : list.reduce((a, b) => pick(a, b), start);
-  const xs = points.map((p) => p.x);
-  const ys = points.map((p) => p.y);
-  for (const v of [
-    span(xs, Math.min, Infinity),
-    span(ys, Math.min, Infinity),
-    span(xs, Math.max, -Infinity),
-    span(ys, Math.max, -Infinity),
-  ]) {
-    out.i16(v);
-  }
+type Corners = readonly (readonly [number, number])[];
+
+/** A glyph's points, or the corners of its components' boxes in place: what its own box is spanned by. */
+function spanned(glyph: PackedGlyph, all: readonly PackedGlyph[], depth = 0): Corners {
+  if (glyph.numberOfContours >= 0) return (glyph.points ?? []).map(({ x, y }) => [x, y] as const);
+  // Fonts nest a few deep at most; one that nests in itself ends here.
+  if (depth > 8) return [];
+  return (glyph.components ?? []).flatMap((c) => {
+    const part = all[c.glyphID];
+    const [x0, y0, x1, y1] = boxOf(part ? spanned(part, all, depth + 1) : []);
+    const corners = [
+      [x0, y0],
+      [x1, y0],
+      [x0, y1],
+      [x1, y1],
+    ] as const;
+    return corners.map(
+      ([x, y]) => [c.dx + x * c.scaleX + y * c.scale10, c.dy + x * c.scale01 + y * c.scaleY] as const,
+    );
+  });
 }
 
-function writeGlyph(out: Bytes, glyph: PackedGlyph): void {
+/** Left, bottom, right, top; all 0 where there is nothing. */
+function boxOf(points: Corners): readonly [number, number, number, number] {
+  if (points.length === 0) return [0, 0, 0, 0];
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const [x, y] of points) {
+    [x0, y0] = [Math.min(x0, x), Math.min(y0, y)];
+    [x1, y1] = [Math.max(x1, x), Math.max(y1, y)];
+  }
+  return [Math.floor(x0), Math.floor(y0), Math.ceil(x1), Math.ceil(y1)];
+}
+
+/** Readers of fonts measure the side bearings from the box: a wrong one moves the glyph. */
+function writeBox(out: Bytes, glyph: PackedGlyph, all: readonly PackedGlyph[]): void {
+  for (const v of boxOf(spanned(glyph, all))) out.i16(v);
+}
+
+function writeGlyph(out: Bytes, glyph: PackedGlyph, all: readonly PackedGlyph[]): void {
   if (glyph.numberOfContours === 0) return;
   out.i16(glyph.numberOfContours);
-  writeBox(out, glyph);
+  writeBox(out, glyph, all);
   const { points = [], components = [] } = glyph;
   if (glyph.numberOfContours > 0) {
     points.forEach((p, i) => {
@@ -84,7 +105,7 @@ function rebuilt(glyphs: readonly PackedGlyph[]): { glyf: Uint8Array; loca: Uint
   const loca = new Bytes();
   for (const glyph of glyphs) {
     loca.u32(glyf.length);
-    writeGlyph(glyf, glyph);
+    writeGlyph(glyf, glyph, glyphs);
   }
   loca.u32(glyf.length);
   return { glyf: glyf.take(), loca: loca.take() };
