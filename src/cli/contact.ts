@@ -2,6 +2,7 @@
 import { readdirSync } from "node:fs";
 import { basename, join, resolve } from "node:path";
 import { type ContactEntry, contactPages } from "../picture/proof/contactpage.ts";
+import { cautionWords, stopWords } from "../picture/proof/words.ts";
 import { type Report, reportOf } from "../plan/report.ts";
 import type { Plan, Verdict } from "../plan/types.ts";
 import { JobError, type Problem, ProblemsError } from "../problem.ts";
@@ -103,25 +104,25 @@ async function tryOne(
 
 const sizeOf = ({ ink: { box } }: Plan): string =>
   `${(box.maxX - box.minX).toFixed(1)} × ${(box.maxY - box.minY).toFixed(1)} mm`;
-const grave = ({ reasons }: Plan): string | null =>
-  reasons.find((r) => r.severity === "stop" || r.severity === "caution")?.message ?? null;
+const grave = (plan: Plan): string | null => stopWords(plan)?.reasons[0] ?? cautionWords(plan)[0] ?? null;
 
 function entryOf({ file, plan, shot, error }: Tried): ContactEntry {
   const said = plan && grave(plan);
   return {
     title: file,
     image: shot,
-    words: plan
-      ? [sizeOf(plan), ...(plan.verdict === "ready" ? ["ready"] : [`${plan.verdict}: ${said}`])]
-      : [],
-    problem: error ? messageOf(error) : null,
+    words: plan ? [sizeOf(plan), said ?? plan.verdict] : [],
+    problem: error ? messageOf(file, error) : null,
   };
 }
 
-/** What stands in the way, and how much more does. */
-function messageOf(error: JobError): string {
+/** What stands in the way, and how much more does; the folder's path is nothing for a customer. */
+function messageOf(file: string, error: JobError): string {
   const more = error instanceof ProblemsError ? error.problems.length - 1 : 0;
-  return `${error.problem.message}${more > 0 ? `, and ${more} more` : ""}`;
+  const { message } = error.problem;
+  const path = message.indexOf(`${file}: `);
+  const said = path >= 0 ? message.slice(path + file.length + 2) : message;
+  return `${said}${more > 0 ? `, and ${more} more` : ""}`;
 }
 
 interface Answer {
@@ -133,7 +134,7 @@ interface Answer {
 const answerOf = ({ file, plan, error }: Tried): Answer => ({
   file,
   verdict: plan?.verdict ?? null,
-  problem: error ? messageOf(error) : null,
+  problem: error ? messageOf(file, error) : null,
   report: plan && reportOf(plan),
 });
 
@@ -157,7 +158,7 @@ function summary(
     const said = plan && grave(plan);
     const what = plan
       ? `${plan.verdict}, ${sizeOf(plan)}${said ? `: ${said}` : ""}`
-      : `not read: ${messageOf(error!)}`;
+      : `not read: ${messageOf(file, error!)}`;
     return `  ${file.padEnd(wide)}  ${what}`;
   });
   const written = outputs.map(({ name }, i) => row(i === 0 ? "files" : "", `${folder}/${name}`));

@@ -9,12 +9,10 @@ import { fixed } from "../picture/svg.ts";
 /** Numbers with at most four decimals. Throws Error for one that is not finite. */
 export const numbers = (values: Iterable<number>): string => Array.from(values, (v) => fixed(v, 4)).join(" ");
 
-/** "#rgb" or "#rrggbb" as three numbers from 0 to 1. Throws Error for other colours. */
+/** "#rrggbb" as three numbers from 0 to 1. Throws Error for other colours. */
 export function paint(colour: string): string {
-  const digits = /^#(?:([0-9a-f]{3})|([0-9a-f]{6}))$/i.exec(colour);
-  if (!digits) throw new Error(`a page was given “${colour}” for a colour`);
-  const long = digits[2] ?? digits[1]!.replace(/./g, "$&$&");
-  return numbers([0, 2, 4].map((i) => Number.parseInt(long.slice(i, i + 2), 16) / 255));
+  if (!/^#[0-9a-f]{6}$/i.test(colour)) throw new Error(`a page was given “${colour}” for a colour`);
+  return numbers([1, 3, 5].map((i) => Number.parseInt(colour.slice(i, i + 2), 16) / 255));
 }
 
 export function lineContent({ x1, y1, x2, y2, width, stroke = INK, dash }: PageLine): string {

@@ -1,5 +1,5 @@
 /** The summary's rows on the column and the process: each absolute figure with its range, and that it is uncalibrated. */
-import { percent, two, upTenth } from "../plan/figures.ts";
+import { four, percent, timeWords, two, upTenth } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
 import { row } from "./rows.ts";
 
@@ -8,7 +8,7 @@ type Figure = Section["inFocus"]["peakFluenceJPerCm2"];
 
 export function columnRows({ column }: Report): string[] {
   if (column.travelMm === null || column.shortMm === null) return [];
-  const needed = `${upTenth(column.neededMm)} mm above the bed are needed, the column has ${plain(column.travelMm)} mm`;
+  const needed = `${upTenth(column.neededMm)} mm above the bed are needed, the column has ${four(column.travelMm)} mm`;
   const short =
     column.shortMm > 0 ? `: ${upTenth(column.shortMm)} mm short; all is worked out for its stop` : "";
   return [row("column", `${needed}${short}`)];
@@ -18,17 +18,17 @@ export function processRows({ process }: Report): string[] {
   if (!process) return [];
   const { settings: s, time, window } = process;
   const share =
-    s.powerPercent === null ? "" : ` (${plain(s.powerPercent)} % of ${process.source.meanPowerW} W)`;
-  const sets = s.anglesDeg.map((angle) => `${plain(angle)}°`).join(", then ");
+    s.powerPercent === null ? "" : ` (${four(s.powerPercent)} % of ${process.source.meanPowerW} W)`;
+  const sets = s.anglesDeg.map((angle) => `${four(angle)}°`).join(", then ");
   const list = [
     row(
       "settings",
-      `${plain(s.powerW)} W${share}, ${plain(s.speedMmS)} mm/s, ${plain(s.frequencyKHz)} kHz, pitch ${plain(s.pitchMm)} mm; lines at ${sets}; ${s.passes} ${s.passes === 1 ? "pass" : "passes"}`,
+      `${four(s.powerW)} W${share}, ${four(s.speedMmS)} mm/s, ${four(s.frequencyKHz)} kHz, pitch ${four(s.pitchMm)} mm; lines at ${sets}; ${s.passes} ${s.passes === 1 ? "pass" : "passes"}`,
     ),
-    row("time", `about ${duration(time.seconds)} marking: ${lines(time)}`),
+    row("time", `about ${timeWords(time.seconds)} marking: ${lines(time)}`),
     row(
       "pulse",
-      `${plain(process.pulseEnergyMj)} mJ; in focus ${range(process.inFocus.peakFluenceJPerCm2)} J/cm², ${range(process.inFocus.pulsesPerSpot)} pulses on each spot in a pass`,
+      `${four(process.pulseEnergyMj)} mJ; in focus ${range(process.inFocus.peakFluenceJPerCm2)} J/cm², ${range(process.inFocus.pulsesPerSpot)} pulses on each spot in a pass`,
     ),
     ...doseRow(process),
   ];
@@ -58,7 +58,7 @@ function doseRow({ doseJPerCm2: { commanded, least, most } }: Section): string[]
     ? [
         row(
           "dose",
-          `${plain(least)} to ${plain(most)} J/cm² over the ink, ${plain(commanded)} J/cm² as commanded`,
+          `${four(least)} to ${four(most)} J/cm² over the ink, ${four(commanded)} J/cm² as commanded`,
         ),
       ]
     : [];
@@ -73,7 +73,7 @@ function windowRow(
 ): string {
   const most = source.meanPowerW ?? LARGEST_W;
   const beyond = (w: number): boolean => w > most;
-  const all = source.meanPowerW === null ? `${LARGEST_W} W` : `the ${plain(most)} W of the source`;
+  const all = source.meanPowerW === null ? `${LARGEST_W} W` : `the ${four(most)} W of the source`;
   const from = beyond(clearsFromW.value)
     ? `clears everywhere only beyond ${all}`
     : `clears everywhere from ${range(clearsFromW, Math.ceil, most)} W`;
@@ -94,12 +94,6 @@ const lines = ({ sets }: Section["time"]): string => {
 };
 const metres = (mm: number): string => `${two(mm / 1000)} m`;
 
-export function duration(seconds: number): string {
-  if (seconds < 100) return `${two(seconds)} s`;
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)} min ${whole % 60} s`;
-}
-
 /** Value and range to two digits; a limit is rounded to its safe side, and beyond `most` no figure is given. */
 const range = (f: Figure, round?: (v: number) => number, most = Infinity): string => {
   const end = (v: number): string => (v > most ? `over ${two(most)}` : two(v));
@@ -107,4 +101,3 @@ const range = (f: Figure, round?: (v: number) => number, most = Infinity): strin
     ? two(f.value, round)
     : `${two(f.value, round)} (${end(f.low)} to ${end(f.high)})`;
 };
-const plain = (v: number): string => String(Number(v.toPrecision(4)));

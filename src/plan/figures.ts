@@ -9,6 +9,18 @@ export const two = (v: number, round: (v: number) => number = Math.round): strin
   return String(Number((round(v / unit - (round === Math.ceil ? 1e-9 : -1e-9)) * unit).toPrecision(2)));
 };
 
+/** Four digits: as exact as a setting is worth. */
+export const four = (v: number): string => String(Number(v.toPrecision(4)));
+
+/** Seconds to two digits, then minutes and seconds, then hours and minutes. */
+export function timeWords(seconds: number): string {
+  if (seconds < 99.5) return `${two(seconds)} s`;
+  const whole = Math.round(seconds);
+  if (whole < 3600) return `${Math.floor(whole / 60)} min ${whole % 60} s`;
+  const minutes = Math.round(seconds / 60);
+  return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+}
+
 /** A tenth of a millimetre, rounded down: what fits. */
 export const floorTenth = (mm: number): number => Math.floor(mm * 10 + 1e-6) / 10;
 export const downTenth = (mm: number): string => floorTenth(mm).toFixed(1);

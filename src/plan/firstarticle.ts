@@ -77,7 +77,8 @@ export function falloffOnVessel(warp: Warp, spot: Spot, a: number, b: number, of
 
 /**
  * How far what is clear reaches from the artwork's middle, along the vessel's curve, to the left and to the right (mm,
- * both positive), where it is clear down to the φ `level`; null where φ does not fall so far on both sides.
+ * both positive), where it is clear down to the φ `level`; null where φ does not fall so far on both sides, and where
+ * the vessel lies off by its radius or more, |offMm| ≥ R.
  */
 export function clearReach(
   warp: Warp,
@@ -108,7 +109,7 @@ function arc(warp: Warp, a: number): number {
   return warp.surface.deepest * Math.atan2(s[9]!, s[11]!);
 }
 
-/** Null where no ink is usable. */
+/** Null where no ink is usable, and where the beam does not reach an edge in the row across the usable ink's middle. */
 export function firstArticle(plan: Pick<Plan, "warp" | "spot" | "pieces">): FirstArticle | null {
   const { warp, spot } = plan;
   const usable = plan.pieces.get("usable") ?? [];

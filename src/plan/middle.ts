@@ -1,12 +1,10 @@
 /**
- * Ink against the middle lines of the vessel's handle and seam, at the angle θ around from the crown line:
- *
- *   girth: a = R (θ + 2πk), k whole: ink may reach around the back       sight: a = R sin θ for |θ| < 90°
- *
- * R the vessel's radius, a and R in mm, θ from −180° to 180° in the job. How wide handle and seam are is not known.
+ * Ink against the middle lines of the vessel's handle and seam (where they lie on the flat: around.ts). How wide handle
+ * and seam are is not known.
  */
 import { pathBounds } from "../geometry/path.ts";
 import type { Problem } from "../problem.ts";
+import { placesWithin, sideWords } from "./around.ts";
 import type { InkShape } from "./ink.ts";
 import type { Plan } from "./types.ts";
 
@@ -48,21 +46,8 @@ export function middleProblems(known: Known): Problem[] {
 }
 
 /** Where the line at an angle is within the ink's extent, on the flat; more than once where the ink overlaps itself. */
-function linesAt({ ink: { box }, job }: Known, degrees: number): number[] {
-  const radius = job.vessel.diameterMm / 2;
-  const theta = (degrees * Math.PI) / 180;
-  if (job.placement.fidelity === "sight") {
-    const a = radius * Math.sin(theta);
-    return Math.abs(degrees) < 90 && within(box, a) ? [a] : [];
-  }
-  const girth = 2 * Math.PI * radius;
-  const first = Math.ceil((box.minX - HAIR - radius * theta) / girth);
-  const last = Math.floor((box.maxX + HAIR - radius * theta) / girth);
-  return Array.from(
-    { length: Math.max(0, last - first + 1) },
-    (_, i) => radius * theta + (first + i) * girth,
-  );
-}
+const linesAt = ({ ink: { box }, job }: Known, degrees: number): number[] =>
+  placesWithin(job, degrees, box.minX - HAIR, box.maxX + HAIR);
 
 /** Outlines hang together: one that lies on both sides of a line meets it, and ink that meets it has such an outline. */
 function meets({ box, path }: InkShape, lines: readonly number[]): boolean {
@@ -80,10 +65,4 @@ const within = ({ minX, maxX }: { minX: number; maxX: number }, a: number): bool
 const whereOf = (shape: InkShape | undefined): Pick<Problem, "where"> =>
   shape ? { where: { ...shape.where, id: shape.id } } : {};
 
-/** −180…180 in words. */
-function angle(degrees: number): string {
-  const size = Number(Math.abs(degrees).toFixed(1));
-  if (size === 0) return "which is the crown line";
-  if (size === 180) return "opposite the crown line";
-  return `${size}° to the ${degrees > 0 ? "right" : "left"} of the crown line`;
-}
+const angle = (degrees: number): string => sideWords(degrees, "the crown line") ?? "which is the crown line";

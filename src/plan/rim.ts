@@ -20,6 +20,8 @@ type Known = Pick<Plan, "job" | "ink">;
 export const LIP_MM = 20;
 /** What is nearer to a limit than this (mm) is on it. */
 const HAIR = 1e-6;
+/** A distance from a limit (mm), 0 for what is on it. */
+export const fromLimit = (mm: number): number => (Math.abs(mm) <= HAIR ? 0 : mm);
 
 /** Stops beyond rim and base, a caution near the lip; nothing where the job does not say where they are. */
 export const rimProblems = (known: Known): Problem[] =>

@@ -66,13 +66,13 @@ describe("proof", () => {
       "C",
       "2026-03-01",
       "Tall cup",
-      "powder-blue",
+      "powder blue",
       "#1f4478",
     ])
       expect(words).toContain(said);
-    // 80 mm below the rim lies the middle of 66.9 mm of crest.
+    // 80 mm below the rim of 170 mm lies the middle of 66.9 mm of crest; what is written adds up.
     expect(words).toContain("46.5");
-    expect(words).toContain("56.5");
+    expect(words).toContain("56.6");
   });
 
   it("the pictures are 1600 px on their longer side, three in a row, six with the ideal ones", async () => {

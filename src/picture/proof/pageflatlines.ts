@@ -1,5 +1,6 @@
 /** The lines of the flat drawing that are known: crown line, rim, base, handle, seam; where, and how they are drawn. */
 import type { Box } from "../../geometry/path.ts";
+import { placeNear } from "../../plan/around.ts";
 import type { Plan } from "../../plan/types.ts";
 import type { Lettering } from "../lettering.ts";
 import type { PageItem } from "../page/page.ts";
@@ -18,8 +19,9 @@ export interface KnownLine {
 /** The same on the page. */
 export type DrawnLine = KnownLine;
 
-export function knownLines(plan: Plan): KnownLine[] {
-  const { belowRimMm, heightMm, handleDeg, seamDeg } = plan.job.vessel;
+/** Handle and seam whichever way round is nearer to the ink. */
+export function knownLines({ job, ink: { box } }: Plan): KnownLine[] {
+  const { belowRimMm, heightMm, handleDeg, seamDeg } = job.vessel;
   const list: KnownLine[] = [{ name: "crown", level: false, at: 0 }];
   if (belowRimMm !== undefined) {
     list.push({ name: "rim", level: true, at: -belowRimMm });
@@ -29,22 +31,10 @@ export function knownLines(plan: Plan): KnownLine[] {
     ["handle", handleDeg],
     ["seam", seamDeg],
   ] as const) {
-    const at = deg === undefined ? null : placeAround(plan, deg);
+    const at = deg === undefined ? null : placeNear(job, deg, (box.minX + box.maxX) / 2);
     if (at !== null) list.push({ name, level: false, at });
   }
   return list;
-}
-
-/** a of a place around the vessel, whichever way round is nearer to the ink; null where the flat does not show it. */
-function placeAround({ job, ink }: Plan, deg: number): number | null {
-  const radius = job.vessel.diameterMm / 2;
-  const angle = (deg * Math.PI) / 180;
-  if (job.placement.fidelity === "sight") return Math.abs(deg) < 90 ? radius * Math.sin(angle) : null;
-  const girth = 2 * Math.PI * radius;
-  const middle = (ink.box.minX + ink.box.maxX) / 2;
-  return [-1, 0, 1]
-    .map((turns) => radius * angle + turns * girth)
-    .reduce((best, a) => (Math.abs(a - middle) < Math.abs(best - middle) ? a : best));
 }
 
 /** Those that the page has room for. */

@@ -6,7 +6,7 @@ import type { Lettering } from "../lettering.ts";
 import type { PageItem } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
 import { type Block, fittedText, frame, line, MARGIN, text, WIDE } from "./pageparts.ts";
-import { coatingWords, documentKind, jobName, type Named, NOT_GIVEN, vesselWords } from "./words.ts";
+import { coatingWords, documentKind, jobName, type Named, vesselWords } from "./words.ts";
 
 export interface Sheet {
   readonly number: number;
@@ -89,7 +89,7 @@ function fullRows(named: Named, sheet: Sheet): Row[] {
       height: 14.4,
       fields: [
         { label: "job", value: jobName(named), share: 52 },
-        { label: "customer", value: order.customer ?? NOT_GIVEN, share: 48 },
+        { label: "customer", value: order.customer ?? NONE, share: 48 },
       ],
     },
     {
@@ -105,7 +105,7 @@ function fullRows(named: Named, sheet: Sheet): Row[] {
       fields: [
         { label: "artwork", value: title, share: 34 },
         { label: "document", value: documentKind(plan), share: 24 },
-        { label: "revision", value: order.revision ?? NOT_GIVEN, share: 16 },
+        { label: "revision", value: order.revision ?? NONE, share: 16 },
         { label: "date", value: date, share: 15 },
         { label: "sheet", value: `${sheet.number} of ${sheet.of}`, share: 11 },
       ],
@@ -121,7 +121,7 @@ function smallRows(named: Named, sheet: Sheet): Row[] {
       height: 10,
       fields: [
         { label: "job", value: jobName(named), share: 36 },
-        { label: "customer", value: order.customer ?? NOT_GIVEN, share: 34 },
+        { label: "customer", value: order.customer ?? NONE, share: 34 },
         { label: "vessel", value: vesselWords(plan), share: 30 },
       ],
     },
@@ -130,7 +130,7 @@ function smallRows(named: Named, sheet: Sheet): Row[] {
       fields: [
         { label: "artwork", value: title, share: 28 },
         { label: "document", value: documentKind(plan), share: 22 },
-        { label: "revision", value: order.revision ?? NOT_GIVEN, share: 13 },
+        { label: "revision", value: order.revision ?? NONE, share: 13 },
         { label: "date", value: date, share: 14 },
         ...(sheet.scale ? [{ label: "scale", value: sheet.scale, share: 11 }] : []),
         { label: "sheet", value: `${sheet.number} of ${sheet.of}`, share: 12 },
@@ -139,4 +139,6 @@ function smallRows(named: Named, sheet: Sheet): Row[] {
   ];
 }
 
-const quantity = (n: number | undefined): string => (n === undefined ? NOT_GIVEN : String(n));
+/** A field that is empty. */
+const NONE = "–";
+const quantity = (n: number | undefined): string => (n === undefined ? NONE : String(n));

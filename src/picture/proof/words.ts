@@ -1,8 +1,12 @@
 /** What the proof says of the job, in words for the customer. Lengths mm, angles degrees. */
+import { arcOf, degreesAt, sideWords } from "../../plan/around.ts";
 import { percent } from "../../plan/figures.ts";
+import { fromLimit } from "../../plan/rim.ts";
 import type { Plan } from "../../plan/types.ts";
+import type { Problem } from "../../problem.ts";
 import { orderName, reasonWords } from "../jobwords.ts";
 import type { Lettering } from "../lettering.ts";
+import { processShown } from "../render/reveal.ts";
 import { plain } from "../ticks.ts";
 
 /** What every page is about. */
@@ -16,22 +20,24 @@ export interface Named {
 
 export const NOT_GIVEN = "not given";
 
-/** A size as it is worth writing: tenths, and hundredths below a centimetre. */
-export const sizeText = (mm: number): string => plain(mm, Math.abs(mm) < 10 ? 2 : 1);
-const degrees = (deg: number): string => `${plain(deg, 1)}°`;
+/** A size as it is worth writing: to a tenth of a millimetre. */
+export const sizeText = (mm: number): string => plain(mm, 1);
+const tenths = (mm: number): number => Math.round(mm * 10) / 10;
 
 export const jobName = ({ plan, title }: Named): string => orderName(plan, title);
 
-/** Customer and vessel, and revision and date, on one line: long names are cut, the date never. */
+/** Vessel and customer, and revision and date, on one line: long names are cut, the date never. */
 export function headWords({ plan, date }: Named, lettering: Lettering, room: number, size: number): string {
   const { customer, revision } = plan.job.order;
   const { name, diameterMm } = plan.job.vessel;
   const dot = "  ·  ";
   const told = revision ? lettering.fitted(`revision ${revision}`, room / 3, size) : null;
   const end = [...(told ? [told] : []), date].join(dot);
-  const start = [...(customer ? [customer] : []), name ?? `vessel ${plain(diameterMm, 2)} mm diameter`].join(
-    dot,
-  );
+  // A word of ours first: a name in a script that runs to the left would turn the whole line.
+  const start = [
+    `vessel ${name ?? `${plain(diameterMm, 2)} mm diameter`}`,
+    ...(customer ? [customer] : []),
+  ].join(dot);
   const left = room - lettering.width(`${dot}${end}`, size);
   return `${lettering.fitted(start, left, size)}${dot}${end}`;
 }
@@ -49,16 +55,42 @@ export function stopWords(plan: Plan): { readonly head: string; readonly reasons
   return { head: `Not for approval: ${why}.`, reasons: reasonWords({ ...plan, reasons }, 2) };
 }
 
-/** What the customer should know before approving: that the mark fades, or lies where it may be unwelcome. */
+/** In the customer's words, the gravest first; null stands for the message itself. */
+const concerns: Readonly<Record<string, string | null>> = {
+  "coating-stays":
+    "by the prediction the coating stays in places, and the mark would not come out there: a test must show better first",
+  "metal-at-risk":
+    "by the prediction the laser may discolour the bare steel as well: a test must show better first",
+  "sides-fade": "the mark comes out fainter in places",
+  "ink-near-lip": null,
+  "ink-on-handle": null,
+  "ink-on-seam": null,
+};
+/** Cautions that are the shop's own affair. */
+const internal =
+  /^(clean-not-sure|pulse|heat-|pitch-|column-|coating-without|character-missing|cut-as-polygon|artwork-changed)/;
+/** Ink cut off at the page's edge that no one could see. */
+const crumb = ({ code, message }: Problem): boolean =>
+  code === "beyond-page" && message.startsWith("less than");
+/** So many are told; of the rest it is said how many there are. */
+const TOLD = 3;
+
+/** What the customer should know before approving: how the mark may come out, and what of the drawing may be lost. */
 export function cautionWords(plan: Plan): string[] {
   if (stopped(plan)) return [];
-  return plan.reasons
-    .filter((r) => ofConcern.includes(r.code))
+  const cautions = plan.reasons.filter(
+    (r) => r.severity === "caution" && !internal.test(r.code) && !crumb(r),
+  );
+  const known = Object.keys(concerns);
+  const rank = (code: string): number => (known.includes(code) ? known.indexOf(code) : known.length);
+  const words = [...cautions]
+    .sort((p, q) => rank(p.code) - rank(q.code))
     .map(({ code, message }) =>
-      code === "sides-fade" ? `the mark comes out fainter in places: ${message}` : message,
+      code in concerns ? (concerns[code] ?? message) : `of the drawing: ${message}`,
     );
+  const more = words.length - TOLD;
+  return more > 0 ? [...words.slice(0, TOLD), `and ${more} more, which the shop can show`] : words;
 }
-const ofConcern = ["sides-fade", "ink-near-lip", "ink-on-handle", "ink-on-seam"];
 
 /** Measures first: a long name may be cut after them. */
 export function vesselWords({ job: { vessel } }: Plan, girth = false): string {
@@ -72,7 +104,7 @@ export function vesselWords({ job: { vessel } }: Plan, girth = false): string {
 
 export function coatingWords({ job: { vessel, coating } }: Plan): string {
   const parts = [
-    ...(coating ? [coating.id] : []),
+    ...(coating ? [coating.id.replaceAll("-", " ")] : []),
     ...(vessel.colour ? [vessel.colour] : []),
     ...(vessel.gloss === undefined ? [] : [`gloss ${plain(vessel.gloss, 1)} at 60°`]),
   ];
@@ -86,37 +118,45 @@ export function edges({ job: { vessel }, ink: { box } }: Plan): {
 } {
   const { belowRimMm, heightMm } = vessel;
   if (belowRimMm === undefined) return { topMm: null, bottomMm: null };
-  return {
-    topMm: belowRimMm + box.minY,
-    bottomMm: heightMm === undefined ? null : heightMm - belowRimMm - box.maxY,
-  };
+  const topMm = fromLimit(belowRimMm + box.minY);
+  if (heightMm === undefined) return { topMm, bottomMm: null };
+  const bottomMm = fromLimit(heightMm - belowRimMm - box.maxY);
+  // The last closes the chain of what is written, so that the figures add up to the height.
+  const closing = tenths(heightMm) - tenths(topMm) - tenths(box.maxY - box.minY);
+  return { topMm, bottomMm: bottomMm > 0.1 ? tenths(closing) : bottomMm };
 }
 
 export function edgeWords(mm: number | null, side: "rim" | "base"): string {
   if (mm === null) return NOT_GIVEN;
-  if (mm < 0) return `${sizeText(-mm)} mm beyond the ${side}`;
+  // Past the hair it is beyond, however little.
+  if (mm < 0) return `${mm > -0.05 ? "less than 0.1" : sizeText(-mm)} mm beyond the ${side}`;
   return `${sizeText(mm)} mm ${side === "rim" ? "below the rim" : "above the base"}`;
 }
 
-/** How far around from the crown line a place of the flat lies, degrees; null where it is not on the vessel. */
-function aroundDeg({ job, warp }: Plan, a: number): number | null {
-  if (!(Math.abs(a) <= warp.surface.halfWidth)) return null;
-  const share = (2 * a) / job.vessel.diameterMm;
-  const angle = job.placement.fidelity === "girth" ? share : Math.asin(Math.max(-1, Math.min(1, share)));
-  return (angle * 180) / Math.PI;
-}
-
 /** From handle or seam to the artwork's middle. */
-export function fromWords(plan: Plan, deg: number | undefined, name: "handle" | "seam"): string {
+export function fromWords(
+  { job, ink: { box } }: Plan,
+  deg: number | undefined,
+  name: "handle" | "seam",
+): string {
   if (deg === undefined) return NOT_GIVEN;
-  const { box } = plan.ink;
-  const middle = aroundDeg(plan, (box.minX + box.maxX) / 2);
+  const middle = degreesAt(job, (box.minX + box.maxX) / 2);
   if (middle === null) return "the artwork's middle is not on the vessel";
   const apart = 180 - ((((180 - middle + deg) % 360) + 360) % 360);
-  const arc = (Math.abs(apart) * Math.PI * plan.job.vessel.diameterMm) / 360;
-  if (arc < 0.05) return `the artwork's middle on the ${name}'s`;
-  const side = Math.abs(apart) > 179.95 ? "opposite" : `to the ${apart > 0 ? "right" : "left"} of`;
-  return `the artwork's middle ${degrees(Math.abs(apart))} ${side} the ${name}'s, ${sizeText(arc)} mm on the girth`;
+  const arc = arcOf(job, apart);
+  const side = arc < 0.05 ? null : sideWords(apart, `the ${name}'s`);
+  return `the artwork's middle ${side ? `${side}, ${sizeText(arc)} mm around` : `on the ${name}'s`}`;
+}
+
+/** The ink's width along the vessel's curve, by the angles of its normal at the ink's sides. */
+function tapeMm({ warp: { surface }, ink: { box } }: Plan): number {
+  const out = new Float64Array(12);
+  const angle = (a: number): number => {
+    const last = surface.halfWidth * (1 - 1e-9);
+    surface.at(Math.max(-last, Math.min(last, a)), 0, out);
+    return Math.atan2(out[9]!, out[11]!);
+  };
+  return surface.deepest * (angle(box.maxX) - angle(box.minX));
 }
 
 export interface Fact {
@@ -131,7 +171,8 @@ export function facts(plan: Plan): Fact[] {
   const { box } = ink;
   const { topMm, bottomMm } = edges(plan);
   const middle = (box.minX + box.maxX) / 2;
-  const around = job.placement.fidelity === "girth" ? "around" : "across, as seen from the front";
+  const seen = job.placement.fidelity === "sight";
+  const around = seen ? `across as seen from the front, ${sizeText(tapeMm(plan))} mm by tape` : "around";
   const chance = forecast?.outcome?.chance.allClean;
   return [
     {
@@ -147,8 +188,10 @@ export function facts(plan: Plan): Fact[] {
           ? "on the crown line"
           : `${sizeText(Math.abs(middle))} mm ${middle > 0 ? "right" : "left"} of the crown line`,
     },
-    { label: "from the handle", value: fromWords(plan, job.vessel.handleDeg, "handle") },
-    { label: "from the seam", value: fromWords(plan, job.vessel.seamDeg, "seam") },
+    ...(["handle", "seam"] as const).flatMap((name) => {
+      const deg = job.vessel[`${name}Deg`];
+      return deg === undefined ? [] : [{ label: `from the ${name}`, value: fromWords(plan, deg, name) }];
+    }),
     { label: "vessel", value: vesselWords(plan, true) },
     {
       label: "coating",
@@ -159,7 +202,7 @@ export function facts(plan: Plan): Fact[] {
       ? [
           {
             label: "evenness",
-            value: `the weakest ink gets ${percent(falloff.min / falloff.max)} of the strongest's fluence`,
+            value: `the faintest place gets ${percent(falloff.min / falloff.max)} of the laser light of the strongest`,
           },
         ]
       : []),
@@ -168,7 +211,7 @@ export function facts(plan: Plan): Fact[] {
       : [
           {
             label: "chance",
-            value: `${percent(chance)} that all of it comes out clean, from the profiles (uncalibrated)`,
+            value: `${percent(chance)} that all of it comes out clean, by stored figures that no test has borne out yet`,
           },
         ]),
   ];
@@ -176,12 +219,13 @@ export function facts(plan: Plan): Fact[] {
 
 export const promisesHead = "What this picture promises";
 export function promises(plan: Plan): string[] {
-  const process = plan.forecast?.outcome
-    ? ", and from the settings and the coating by the profiles' middle figures (uncalibrated)"
+  const process = processShown(plan)
+    ? ", and from the settings and the coating by stored figures that no test has borne out yet"
     : "";
+  const spot = plain(plan.spot.waistDiameterMm, 2);
   return [
-    "size, place and proportions of the ink on the vessel, from the measures given",
-    `shapes of letters and lines to within ${plain(plan.job.toleranceMm, 6)} mm on the vessel`,
+    "size, place and proportions of the mark on the vessel, from the measures given",
+    `shapes as they are drawn, as fine as the laser's spot of ${spot} mm lets them be`,
     `where the mark fades, as predicted from the lens and the focus${process}`,
   ];
 }
@@ -189,7 +233,7 @@ export function promises(plan: Plan): string[] {
 export const excludedHead = "What it does not";
 export const excluded: readonly string[] = [
   "the colours of screen and print; exact shade and gloss of coat and metal",
-  "grain, small scratches, the vessel's own seams and dents",
+  "grain, small scratches, the vessel's own seams and dents; bright steel mirrors what is around it, and on a light coating the mark may be hard to see from some sides",
   "that the coating comes off as predicted, before a test on the real coating",
   "it is no instruction for marking",
 ];
@@ -198,7 +242,7 @@ export const predictedTitle = "as predicted";
 export const idealTitle = "ideal: as if it cleared evenly";
 /** Under pictures that stand alone. */
 export function honesty(plan: Plan, ideal: boolean): string {
-  const process = plan.forecast?.outcome ? ", the settings and the coating (uncalibrated)" : "";
+  const process = processShown(plan) ? ", the settings and the coating (no test has borne it out yet)" : "";
   const other = ideal ? "; ideal: as if it cleared evenly everywhere" : "";
   return `predicted: from the lens and the focus${process}${other}. A picture to look at, no instruction for marking.`;
 }

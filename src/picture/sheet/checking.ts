@@ -1,7 +1,8 @@
 /** The first article, cleaning and the cautions: what is looked at and minded. */
 
+import { falloffAt } from "../../plan/falloff.ts";
 import { percent } from "../../plan/figures.ts";
-import { type FirstArticle, falloffOnVessel, firstArticle } from "../../plan/firstarticle.ts";
+import { type FirstArticle, firstArticle } from "../../plan/firstarticle.ts";
 import type { Plan } from "../../plan/types.ts";
 import { cautions, cleaning } from "../cautions.ts";
 import { plain, signed } from "../ticks.ts";
@@ -50,7 +51,7 @@ function unevenSteps(first: FirstArticle): string[] {
 
 function offBlocks(plan: Plan, first: FirstArticle): Block[] {
   const { left, right } = first.fluence;
-  const crown = falloffOnVessel(plan.warp, plan.spot, 0, first.rowMm, 0);
+  const crown = falloffAt(plan.warp, plan.spot, 0, first.rowMm);
   const rows = first.rows.filter((row) => row.offMm > 0 || !isEven(first));
   const slope = (v: number): string => `${v > 0 ? "+" : ""}${signed(100 * v, 1)} %`;
   const side = isEven(first) ? "; off to the left, the edges swap" : "; negative: to the left";

@@ -1,5 +1,6 @@
 /** What to load and where, how the vessel lies, the crown line, the lens's height: the sheet's first sections. */
 import type { Box } from "../../geometry/path.ts";
+import { arcOf, sideWords } from "../../plan/around.ts";
 import { percent } from "../../plan/figures.ts";
 import type { Plan } from "../../plan/types.ts";
 import { groupId } from "../marks.ts";
@@ -64,11 +65,11 @@ const centre = (box: Box): string =>
 
 export function poseSection(plan: Plan): Section {
   const { job, ink, column } = plan;
-  const { belowRimMm, handleDeg, seamDeg, diameterMm } = job.vessel;
+  const { belowRimMm, handleDeg, seamDeg } = job.vessel;
   const rest = job.column.restHeightMm;
-  const round = (angle: number): string => {
-    const side = angle === 0 || angle === 180 ? "" : angle < 0 ? " to the left" : " to the right";
-    return `${plain(Math.abs(angle), 1)}° around from the crown line${side}, ${mm((Math.abs(angle) * Math.PI * diameterMm) / 360, 1)} along the girth`;
+  const round = (deg: number): string => {
+    const side = sideWords(deg, "the crown line");
+    return side ? `${side}, ${mm(arcOf(job, deg), 1)} on the girth` : "on the crown line";
   };
   const [a, b] = [(ink.box.minX + ink.box.maxX) / 2, (ink.box.minY + ink.box.maxY) / 2];
   const rows: Row[] = [

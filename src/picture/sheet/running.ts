@@ -1,12 +1,9 @@
 /** Settings, turns and time: what the station is told to do. */
-import type { Settings } from "../../job/job.ts";
-import { percent, two } from "../../plan/figures.ts";
-import type { MarkingTime } from "../../plan/process/time.ts";
+import { four, percent, timeWords } from "../../plan/figures.ts";
+import { setSeconds } from "../../plan/process/time.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain, signed } from "../ticks.ts";
 import type { Block, Row, Section, Turn } from "./types.ts";
-
-const four = (v: number): string => String(Number(v.toPrecision(4)));
 
 export function settingsSection(plan: Plan, turns: readonly Turn[]): Section {
   return {
@@ -57,7 +54,8 @@ function settingsBlocks(plan: Plan): Block[] {
     ];
   }
   const most = job.source.meanPowerW;
-  const shares = timeShares(forecast.time, settings);
+  // The sets' seconds are those of one pass.
+  const pass = forecast.time.seconds / settings.passes;
   // Single lines are no sets of a fill: with them alone there is but the first.
   const sets = forecast.time.sets.filter((set, i) => i === 0 || set.lines > 0);
   const rows = sets.map((set, i) => [
@@ -71,7 +69,7 @@ function settingsBlocks(plan: Plan): Block[] {
     four(settings.pitchMm),
     String(settings.passes),
     String(set.lines),
-    percent(shares[i]!),
+    percent(pass > 0 ? setSeconds(set, settings) / pass : 0),
   ]);
   const skew = forecast.time.sets.some((set) => set.angleDeg % 90 !== 0);
   const said = [
@@ -85,18 +83,6 @@ function settingsBlocks(plan: Plan): Block[] {
     { kind: "words", words: said.join(" ") },
     { kind: "table", head, rows },
   ];
-}
-
-/** Each set's part of the marking time, as plan/process/time.ts adds it up. */
-export function timeShares({ sets, lineDelayMs }: MarkingTime, settings: Settings): number[] {
-  const seconds = sets.map(
-    (set) =>
-      set.markLengthMm / settings.speedMmS +
-      set.jumpLengthMm / settings.jumpSpeedMmS +
-      (set.lines * lineDelayMs) / 1000,
-  );
-  const all = seconds.reduce((sum, s) => sum + s, 0);
-  return seconds.map((s) => (all > 0 ? s / all : 0));
 }
 
 function timeRows({ forecast, job }: Plan, turns: number): Row[] {
@@ -113,13 +99,4 @@ function timeRows({ forecast, job }: Plan, turns: number): Row[] {
       value: `about ${timeWords(one)} a vessel${all}: marking alone, without loading`,
     },
   ];
-}
-
-/** Seconds to two digits, then minutes and seconds, then hours and minutes. */
-export function timeWords(seconds: number): string {
-  if (seconds < 99.5) return `${two(seconds)} s`;
-  const whole = Math.round(seconds);
-  if (whole < 3600) return `${Math.floor(whole / 60)} min ${whole % 60} s`;
-  const minutes = Math.round(seconds / 60);
-  return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }

@@ -49,16 +49,13 @@ export function markingTime(marks: readonly Mark[], settings: Settings, axis: Jo
   const sets = angles.map(({ angle, inFile }, i) =>
     setTime(i === 0 ? marks : fills, settings.pitchMm, angle, inFile, stride),
   );
-  const seconds = sets.reduce(
-    (sum, set) =>
-      sum +
-      set.markLengthMm / settings.speedMmS +
-      set.jumpLengthMm / settings.jumpSpeedMmS +
-      set.lines * LINE_DELAY_S,
-    0,
-  );
+  const seconds = sets.reduce((sum, set) => sum + setSeconds(set, settings), 0);
   return { seconds: settings.passes * seconds, sets, lineDelayMs: 1000 * LINE_DELAY_S, stride };
 }
+
+/** One pass of a set. */
+export const setSeconds = (set: SetTime, settings: Settings): number =>
+  set.markLengthMm / settings.speedMmS + set.jumpLengthMm / settings.jumpSpeedMmS + set.lines * LINE_DELAY_S;
 
 interface Pen {
   x: number;

@@ -149,7 +149,7 @@ test("crown line, rim, base and handle stand where the measures put them", async
   expect(at("base").y).toBeGreaterThan(box.maxY);
   // The seam, 170° to the left, has no room beside the ink; its place is told.
   expect(
-    says(page, "from the seam: the artwork's middle 170° to the right of the seam's, 121.6 mm on the girth"),
+    says(page, "from the seam: the artwork's middle 170° to the right of the seam's, 121.6 mm around"),
   ).toBe(true);
 });
 
