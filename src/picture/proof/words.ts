@@ -26,21 +26,25 @@ const tenths = (mm: number): number => Math.round(mm * 10) / 10;
 
 export const jobName = ({ plan, title }: Named): string => orderName(plan, title);
 
-/** Vessel and customer, and revision and date, on one line: long names are cut, the date never. */
+/**
+ * Date and revision, vessel and customer on one line: what comes last is cut, the date never. Names stand behind the
+ * date, since in a script that runs to the left they would turn its figures.
+ */
 export function headWords({ plan, date }: Named, lettering: Lettering, room: number, size: number): string {
   const { customer, revision } = plan.job.order;
   const { name, diameterMm } = plan.job.vessel;
-  const dot = "  ·  ";
-  const told = revision ? lettering.fitted(`revision ${revision}`, room / 3, size) : null;
-  const end = [...(told ? [told] : []), date].join(dot);
-  // A word of ours first: a name in a script that runs to the left would turn the whole line.
-  const start = [
-    `vessel ${name ?? `${plain(diameterMm, 2)} mm diameter`}`,
+  const short = (words: string): string => lettering.fitted(words, room / 3, size);
+  const told = [
+    date,
+    ...(revision ? [short(`revision ${revision}`)] : []),
+    customer ? short(vesselName(name, diameterMm)) : vesselName(name, diameterMm),
     ...(customer ? [customer] : []),
-  ].join(dot);
-  const left = room - lettering.width(`${dot}${end}`, size);
-  return `${lettering.fitted(start, left, size)}${dot}${end}`;
+  ];
+  return lettering.fitted(told.join("  ·  "), room, size);
 }
+
+const vesselName = (name: string | undefined, diameterMm: number): string =>
+  `vessel ${name ?? `${plain(diameterMm, 2)} mm diameter`}`;
 
 export const stopped = (plan: Plan): boolean => plan.verdict === "stop";
 export const documentKind = (plan: Plan): string =>
