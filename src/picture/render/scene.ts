@@ -54,8 +54,7 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
     ...(vessel.handleDeg === undefined ? [] : ["the handle"]),
     ...(vessel.seamDeg === undefined ? [] : ["the seam"]),
   ];
-  if (undrawn.length > 0)
-    notes.push({ words: `not drawn: ${undrawn.join(", ")}`, option: null });
+  if (undrawn.length > 0) notes.push({ words: `not drawn: ${undrawn.join(", ")}`, option: null });
   const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
   const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
   const { box } = plan.ink;
