@@ -5,6 +5,7 @@
  */
 import type { Font, PathCommand } from "fontkit";
 import { BOX, type Cluster, cleaned, letters, type Run, type SetLine, setLine } from "./setting.ts";
+import { fixed } from "./svg.ts";
 import { type FontBytes, Typecase, type Weight } from "./typecase.ts";
 
 export type { FontBytes, FontSource, Weight } from "./typecase.ts";
@@ -68,11 +69,15 @@ export class Lettering {
     return [...lines, line].map((one) => this.fitted(one, room, size, weight));
   }
 
-  /** SVG path data of the text's outlines, to be filled nonzero; of all its runs unless told. */
+  /**
+   * SVG path data of the text's outlines, to be filled nonzero; of all its runs unless told. Throws Error for a place
+   * that is not finite.
+   */
   path(text: string, place: TextPlace, asked: (run: Run) => boolean = () => true): string {
     const { x, y, size, anchor = "start", weight = "regular", rotate = 0, decimals = 2 } = place;
     const unit = 10 ** decimals;
-    const round = (v: number): number => Math.round(v * unit) / unit + 0;
+    // Halves go up, below zero as well.
+    const round = (v: number): string => fixed(Math.round(v * unit) / unit, decimals);
     const line = this.set(text, weight);
     const start = anchor === "start" ? 0 : anchor === "middle" ? -line.advance / 2 : -line.advance;
     const cos = Math.cos((rotate * Math.PI) / 180) * size;

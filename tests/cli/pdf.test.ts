@@ -270,6 +270,7 @@ describe("the file", () => {
   test("what a page cannot show is refused", async () => {
     await expect(written([pageOf([words("a", { x: Number.NaN })])])).rejects.toThrow(/NaN/);
     await expect(written([pageOf([words("a", { fill: "reddish" })])])).rejects.toThrow(/reddish/);
+    await expect(written([pageOf([words("a", { fill: "#f00" })])])).rejects.toThrow(/#f00/);
     await expect(written([pageOf([{ kind: "path", d: "M0 0L1" }])])).rejects.toThrow(/broken path/);
     const image: PageItem = { kind: "image", name: "front", x: 0, y: 0, width: 1, height: 1 };
     await expect(written([pageOf([image])])).rejects.toThrow(/front/);

@@ -146,4 +146,8 @@ test("an SVG holds outlines alone, and a number that is none is refused", () => 
   expect(svg).toMatch(/fill="none" stroke="#000000" stroke-width="0.25"/);
   const line: PageItem = { kind: "line", x1: Number.NaN, y1: 0, x2: 1, y2: 1, width: 1 };
   expect(() => pageSvg(pageOf([line]), letters, 10)).toThrow(/NaN/);
+  for (const wrong of [{ x: Number.NaN }, { y: Infinity }, { size: Number.NaN }, { rotate: Number.NaN }]) {
+    const text: PageItem = { kind: "text", words: "Heron", x: 10, y: 10, size: 4, ...wrong };
+    expect(() => pageSvg(pageOf([text]), letters, 10), JSON.stringify(wrong)).toThrow(/NaN|Infinity/);
+  }
 });

@@ -227,20 +227,6 @@ describe("what the sheet says", () => {
     const ready = sheetContent(await crestPlan({ placement: { widthMm: 30 } }), factsOf());
     expect(ready.verdict.stop).toBe(false);
   });
-
-  it("writes times as people do", () => {
-    expect([0.5, 42, 99, 99.4, 99.6, 252, 3599.4, 3600, 6349].map(timeWords)).toEqual([
-      "0.5 s",
-      "42 s",
-      "99 s",
-      "99 s",
-      "1 min 40 s",
-      "4 min 12 s",
-      "59 min 59 s",
-      "1 h 0 min",
-      "1 h 46 min",
-    ]);
-  });
 });
 
 describe("the alignment line", () => {

@@ -19,17 +19,13 @@ export function pageSvg(page: Page, lettering: Lettering, pxPerMm: number): stri
   );
 }
 
-function drawn(item: PageItem, lettering: Lettering): string {
-  switch (item.kind) {
-    case "text":
-      return text(item, lettering);
-    case "line":
-      return line(item);
-    case "path":
-      return path(item);
-    case "image":
-      return "";
-  }
+const drawn = (item: PageItem, lettering: Lettering): string =>
+  item.kind === "text" ? text(item, lettering) : shapeSvg(item);
+
+/** A line or a path; images are left out. Throws Error for a number that is none. */
+export function shapeSvg(item: Exclude<PageItem, PageText>): string {
+  if (item.kind === "image") return "";
+  return item.kind === "line" ? line(item) : path(item);
 }
 
 function text({ words, fill = INK, kind: _, ...place }: PageText, lettering: Lettering): string {

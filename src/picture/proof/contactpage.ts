@@ -1,16 +1,19 @@
 /** Contact sheets: thumbnails of many drawings in a grid; one that failed keeps its cell, with what was wrong. */
 import type { Lettering } from "../lettering.ts";
+import { paragraph, stacked, wrapped } from "../page/boxes.ts";
+import { type Area, frame, line, text, WIDE } from "../page/items.ts";
 import { type Page, type PageItem, type Paper, papers } from "../page/page.ts";
 import { QUIET, RULE } from "../parts.ts";
-import { type Area, frame, line, MARGIN, paragraph, stacked, text, WIDE, wrapped } from "./pageparts.ts";
+import { MARGIN } from "./pageparts.ts";
 import { imageOf, type PlacedView } from "./pageviews.ts";
 
 export interface ContactEntry {
   readonly title: string;
+  /** Null where it could not be drawn. */
   readonly image: PlacedView | null;
   /** Size, verdict and the like, a line each. */
   readonly words: readonly string[];
-  /** What was wrong with it; null where nothing was. */
+  /** Why there is no image; null where there is one. */
   readonly problem: string | null;
 }
 
@@ -56,7 +59,7 @@ export function contactPages(
 }
 
 function countWords(entries: readonly ContactEntry[]): string {
-  const failed = entries.filter((entry) => entry.problem !== null).length;
+  const failed = entries.filter((entry) => entry.image === null).length;
   const all = entries.length === 1 ? "1 drawing" : `${entries.length === 0 ? "no" : entries.length} drawings`;
   return failed > 0 ? `${all}, ${failed} with a problem` : all;
 }
@@ -93,8 +96,7 @@ function cellItems(entry: ContactEntry, cell: Area, lettering: Lettering): PageI
   const shown = { ...cell, height: cell.height - TEXT_HEIGHT };
   return [
     { ...frame(cell, 0.2), stroke: RULE },
-    ...(entry.image ? [thumbnail(entry.image, shown)] : []),
-    ...(entry.problem === null ? [] : problemItems(entry, shown, lettering)),
+    ...(entry.image ? [thumbnail(entry.image, shown)] : problemItems(entry.problem ?? "", shown, lettering)),
     ...wordItems(entry, { ...cell, y: cell.y + shown.height, height: TEXT_HEIGHT }, lettering),
   ];
 }
@@ -112,44 +114,29 @@ function thumbnail(view: PlacedView, area: Area): PageItem {
   });
 }
 
-/** In place of the picture; below the title's line where there is one. */
-function problemItems({ image, problem }: ContactEntry, area: Area, lettering: Lettering): PageItem[] {
-  if (image || problem === null) return [];
-  const place = (y: number) => ({ x: area.x + 4, y, room: area.width - 8 });
-  const words = stacked(area.y + 4, 1, [
-    (y) => paragraph(lettering, "not drawn", place(y), 3.4, { weight: "bold", most: 1 }),
-    (y) => paragraph(lettering, problem, place(y), TITLE, { most: 6 }),
-  ]);
+/** In place of the picture. */
+function problemItems(problem: string, area: Area, lettering: Lettering): PageItem[] {
+  const room = area.width - 8;
+  const words = [
+    paragraph(lettering, "not drawn", room, 3.4, { weight: "bold", most: 1 }),
+    paragraph(lettering, problem, room, TITLE, { most: 6 }),
+  ];
   return [
     frame({ x: area.x + 1.5, y: area.y + 1.5, width: area.width - 3, height: area.height - 3 }, WIDE),
-    ...words.items,
+    ...stacked(words, 1).items(area.x + 4, area.y + 4),
   ];
 }
 
 /** The title and a line for each word; lines that are left over go to the first that are too long. */
-function wordItems(entry: ContactEntry, area: Area, lettering: Lettering): PageItem[] {
-  const place = (y: number) => ({ x: area.x + 2, y, room: area.width - 4 });
-  const { image, problem, words, title } = entry;
-  // A picture and a problem as well: the words make room for it.
-  const shown = (image && problem !== null ? [problem, ...words] : words).slice(0, LINES);
+function wordItems({ words, title }: ContactEntry, area: Area, lettering: Lettering): PageItem[] {
+  const room = area.width - 4;
+  const shown = words.slice(0, LINES);
   let spare = LINES - shown.length;
   const rows = shown.map((one) => {
-    const style = one === problem ? { weight: "bold" as const } : { fill: QUIET };
-    const needed = wrapped(
-      lettering,
-      one,
-      area.width - 4,
-      SMALL,
-      style.weight ?? "regular",
-      1 + spare,
-    ).length;
+    const needed = wrapped(lettering, one, room, SMALL, "regular", 1 + spare).length;
     spare -= Math.max(0, needed - 1);
-    return (y: number) => paragraph(lettering, one, place(y), SMALL, { ...style, most: Math.max(1, needed) });
+    return paragraph(lettering, one, room, SMALL, { fill: QUIET, most: Math.max(1, needed) });
   });
-  return [
-    ...stacked(area.y + 0.6, 0.3, [
-      (y) => paragraph(lettering, title, place(y), TITLE, { weight: "bold", most: 1 }),
-      ...rows,
-    ]).items,
-  ];
+  const name = paragraph(lettering, title, room, TITLE, { weight: "bold", most: 1 });
+  return stacked([name, ...rows], 0.3).items(area.x + 2, area.y + 0.6);
 }

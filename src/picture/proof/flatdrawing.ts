@@ -7,12 +7,14 @@ import { transformPath } from "../../geometry/path.ts";
 import type { Plan } from "../../plan/types.ts";
 import type { Lettering } from "../lettering.ts";
 import { pathData, roundedPath } from "../marks.ts";
+import { paragraph } from "../page/boxes.ts";
+import { line, text, WIDE } from "../page/items.ts";
 import { type Page, type PageItem, type Paper, papers } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
 import { type Fit, fitted } from "./pagefit.ts";
 import { flatDimensions } from "./pageflatdims.ts";
 import { type DrawnLine, knownLines, linesOnPage } from "./pageflatlines.ts";
-import { line, MARGIN, paragraph, text, WIDE } from "./pageparts.ts";
+import { MARGIN } from "./pageparts.ts";
 import { RULE_HEIGHT, rule } from "./pagerule.ts";
 import { SMALL_HEIGHT, titleBlock } from "./titleblock.ts";
 import { edges, edgeWords, fromWords, type Named, NOT_GIVEN } from "./words.ts";
@@ -45,8 +47,8 @@ export function flatDrawing(
       ...head(plan, fit, scale, lines, lettering, width),
       ...inkItems(plan, fit),
       ...flatDimensions(plan, fit, lines, lettering),
-      ...rule(scale, MARGIN + 1.5, ruleTop, width - 1.5, lettering).items,
-      ...titleBlock(named, { ...sheet, scale }, page, lettering, false).items,
+      ...rule(scale, MARGIN + 1.5, ruleTop, width - 1.5, lettering),
+      ...titleBlock(named, { ...sheet, scale }, page, lettering, false),
     ],
   };
 }
@@ -72,13 +74,8 @@ function head(
     text("flat drawing", MARGIN, MARGIN + 5, 5, { weight: "bold" }),
     text(`scale ${scale}`, MARGIN + width, MARGIN + 5.6, 7, { weight: "bold", anchor: "end" }),
     text(size, MARGIN + width, MARGIN + 10, 3.1, { anchor: "end" }),
-    ...paragraph(lettering, what, { x: MARGIN, y: MARGIN + 7.2, room }, 2.9, { most: 1 }).items,
-    ...(beyond === ""
-      ? []
-      : paragraph(lettering, beyond, { x: MARGIN, y: MARGIN + 12.1, room: width }, 2.5, {
-          most: 2,
-          fill: QUIET,
-        }).items),
+    ...paragraph(lettering, what, room, 2.9, { most: 1 }).items(MARGIN, MARGIN + 7.2),
+    ...paragraph(lettering, beyond, width, 2.5, { fill: QUIET }).items(MARGIN, MARGIN + 12.1),
     line(MARGIN, MARGIN + HEAD - 1, MARGIN + width, MARGIN + HEAD - 1, WIDE),
   ];
 }

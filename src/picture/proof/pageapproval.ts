@@ -1,38 +1,40 @@
 /** What the customer signs: what the picture promises and what it does not, and the approval. */
 import type { Plan } from "../../plan/types.ts";
 import type { Lettering } from "../lettering.ts";
+import { type Box, beside, paragraph, RISE, stacked } from "../page/boxes.ts";
+import { type Area, frame, line, text, WIDE } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
-import { type Area, type Block, frame, line, paragraph, stacked, text, WIDE } from "./pageparts.ts";
 import { excluded, excludedHead, promises, promisesHead, stopped } from "./words.ts";
 
 const SIZE = 2.7;
 const BETWEEN = 6;
 
 /** Two short lists side by side. */
-export function promiseLists(plan: Plan, lettering: Lettering, x: number, y: number, width: number): Block {
+export function promiseLists(plan: Plan, lettering: Lettering, width: number): Box {
   const room = (width - BETWEEN) / 2;
-  const left = list(promisesHead, promises(plan), lettering, x, y, room);
-  const right = list(excludedHead, excluded, lettering, x + room + BETWEEN, y, room);
-  return { items: [...left.items, ...right.items], height: Math.max(left.height, right.height) };
+  const lists = [
+    list(promisesHead, promises(plan), lettering, room),
+    list(excludedHead, excluded, lettering, room),
+  ];
+  return beside(lists, room + BETWEEN);
 }
 
-function list(
-  head: string,
-  points: readonly string[],
-  lettering: Lettering,
-  x: number,
-  y: number,
-  room: number,
-): Block {
-  const block = stacked(y, 0.4, [
-    (at) => paragraph(lettering, head, { x, y: at, room }, 3.1, { weight: "bold", most: 1 }),
-    ...points.map((point) => (at: number) => {
-      const words = paragraph(lettering, point, { x: x + 3, y: at, room: room - 3 }, SIZE, { most: 3 });
-      return { items: [text("–", x, at + 0.8 * SIZE, SIZE), ...words.items], height: words.height };
-    }),
-  ]);
-  return block;
+const list = (head: string, points: readonly string[], lettering: Lettering, room: number): Box =>
+  stacked(
+    [
+      paragraph(lettering, head, room, 3.1, { weight: "bold", most: 1 }),
+      ...points.map((words) => point(words, lettering, room)),
+    ],
+    0.4,
+  );
+
+function point(words: string, lettering: Lettering, room: number): Box {
+  const box = paragraph(lettering, words, room - 3, SIZE, { most: 3 });
+  return {
+    height: box.height,
+    items: (x, y) => [text("–", x, y + RISE * SIZE, SIZE), ...box.items(x + 3, y)],
+  };
 }
 
 export const APPROVAL_HEIGHT = 32;
@@ -74,12 +76,11 @@ const boxes = (lettering: Lettering, x: number, y: number, room: number): PageIt
     ];
   });
 
-const refusal = (lettering: Lettering, x: number, y: number, room: number): readonly PageItem[] =>
-  stacked(y, 1, [
-    (at) =>
-      paragraph(lettering, "not for approval as it is", { x, y: at, room }, 3.1, { weight: "bold", most: 2 }),
-    (at) =>
-      paragraph(lettering, "note what may change: a new proof is needed", { x, y: at, room }, SIZE, {
-        most: 3,
-      }),
-  ]).items;
+const refusal = (lettering: Lettering, x: number, y: number, room: number): PageItem[] =>
+  stacked(
+    [
+      paragraph(lettering, "not for approval as it is", room, 3.1, { weight: "bold" }),
+      paragraph(lettering, "note what may change: a new proof is needed", room, SIZE, { most: 3 }),
+    ],
+    1,
+  ).items(x, y);

@@ -4,10 +4,10 @@
  * right. Where the arrowheads have no room they point inward from outside, and a short neighbour is parted by a dot.
  */
 import type { Lettering } from "../lettering.ts";
+import { line, NARROW, text } from "../page/items.ts";
 import type { PageItem, PagePath } from "../page/page.ts";
 import { INK } from "../parts.ts";
 import { fixed } from "../svg.ts";
-import { line, NARROW, text } from "./pageparts.ts";
 
 /** Em of the figures: letters 2.5 mm high (ISO 3098). */
 export const FIGURE = 3.5;

@@ -4,8 +4,8 @@
  */
 import type { Box } from "../../geometry/path.ts";
 import type { Plan } from "../../plan/types.ts";
+import type { Area } from "../page/items.ts";
 import { type KnownLine, LABELS, type LineName } from "./pageflatlines.ts";
-import type { Area } from "./pageparts.ts";
 
 export interface Fit {
   /** 1, 2, 5, …: millimetres of the flat on one of the paper. */

@@ -52,10 +52,13 @@ function around(
     outside: "after",
     crossed,
   } as const;
+  // Ink of no width has one side, and no more to tell of than how far it is from the crown line.
+  const wide = box.maxX - box.minX > 0;
+  const sides = wide ? [ink.minX, ink.maxX] : rows > 0 ? [ink.minX] : [];
   const items = [
-    ...(box.maxX - box.minX > 0 ? dimension(width, lettering) : []),
+    ...(wide ? dimension(width, lettering) : []),
     ...dims.flatMap((d) => dimension({ ...d, at: at(d.row), crossed }, lettering)),
-    ...[ink.minX, ink.maxX].map((x) => extension(true, x, ink.maxY, width.at)),
+    ...sides.map((x) => extension(true, x, ink.maxY, at(wide ? rows : rows - 1))),
   ];
   return { items, crownTo: rows > 0 ? at(rows - 1) + PAST : ink.maxY };
 }
@@ -76,7 +79,7 @@ function extents(flat: Box, ink: Box, crown: number): (Omit<Dimension, "at"> & {
   const list = [
     { mm: flat.minX, edge: ink.minX, row: astride || leftFirst ? 0 : 1 },
     { mm: flat.maxX, edge: ink.maxX, row: astride || !leftFirst ? 0 : 1 },
-  ].filter(({ mm }) => Math.abs(mm) > LEAST);
+  ].filter(({ mm }, i) => Math.abs(mm) > LEAST && (i === 0 || flat.maxX > flat.minX));
   // With one at the crown line itself the other has a row for itself.
   return list.map(({ mm, edge, row }) => one(mm, edge, list.length === 1 ? 0 : row, astride));
 }

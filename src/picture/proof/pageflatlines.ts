@@ -3,9 +3,9 @@ import type { Box } from "../../geometry/path.ts";
 import { placeNear } from "../../plan/around.ts";
 import type { Plan } from "../../plan/types.ts";
 import type { Lettering } from "../lettering.ts";
+import { line, NARROW, text, WIDE } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import type { Fit } from "./pagefit.ts";
-import { line, NARROW, text, WIDE } from "./pageparts.ts";
 
 export type LineName = "crown" | "rim" | "base" | "handle" | "seam";
 

@@ -1,8 +1,9 @@
 /** The views of the vessel in rows: the front in the middle and larger, its neighbours on the same base line. */
 import type { Lettering } from "../lettering.ts";
+import { type Box, paragraph, stacked } from "../page/boxes.ts";
+import { type Area, text } from "../page/items.ts";
 import type { PageImage, PageItem } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
-import { type Area, type Block, paragraph, text } from "./pageparts.ts";
 
 export interface PlacedView {
   /** The image's name. */
@@ -48,22 +49,31 @@ export function frontHeight(rows: readonly RowOfViews[], width: number, height: 
 }
 const share = (i: number): number => (i === 0 ? 1 : SIDE);
 
-/** The rows within the area, as large as goes, centred. */
-export function viewRows(rows: readonly RowOfViews[], lettering: Lettering, area: Area): Block {
-  const tall = frontHeight(rows, area.width, area.height);
-  const items: PageItem[] = [];
-  let y = area.y;
-  for (const { title, views } of rows) {
-    if (title) {
-      items.push(
-        text(lettering.fitted(title, area.width, 3.4, "bold"), area.x, y + 3.6, 3.4, { weight: "bold" }),
-      );
-      y += TITLE;
-    }
-    items.push(...rowItems(views, lettering, { ...area, y, height: tall }));
-    y += tall + LABEL_ROOM + ROW_GAP;
-  }
-  return { items, height: y - ROW_GAP - area.y };
+/** The rows within width and height, as large as goes, centred across. */
+export function viewRows(
+  rows: readonly RowOfViews[],
+  lettering: Lettering,
+  width: number,
+  height: number,
+): Box {
+  const tall = frontHeight(rows, width, height);
+  return stacked(
+    rows.map((row) => rowBox(row, lettering, width, tall)),
+    ROW_GAP,
+  );
+}
+
+function rowBox({ title, views }: RowOfViews, lettering: Lettering, width: number, tall: number): Box {
+  const above = title ? TITLE : 0;
+  return {
+    height: above + tall + LABEL_ROOM,
+    items: (x, y) => [
+      ...(title
+        ? [text(lettering.fitted(title, width, 3.4, "bold"), x, y + 3.6, 3.4, { weight: "bold" })]
+        : []),
+      ...rowItems(views, lettering, { x, y: y + above, width, height: tall }),
+    ],
+  };
 }
 
 function rowItems(views: readonly PlacedView[], lettering: Lettering, area: Area): PageItem[] {
@@ -90,5 +100,5 @@ export const imageOf = ({ name }: PlacedView, { x, y, width, height }: Area): Pa
   height,
 });
 
-const label = (words: string, x: number, y: number, room: number, lettering: Lettering) =>
-  paragraph(lettering, words, { x, y, room }, LABEL_SIZE, { anchor: "middle", fill: QUIET, most: 2 }).items;
+const label = (words: string, x: number, y: number, room: number, lettering: Lettering): PageItem[] =>
+  paragraph(lettering, words, room, LABEL_SIZE, { anchor: "middle", fill: QUIET }).items(x, y);

@@ -3,9 +3,10 @@
  * that they can still be read when it is seen 1200 px wide. Laid out in pixels, then scaled to the page's mm.
  */
 import type { Lettering } from "../lettering.ts";
+import { type Box, paragraph, RISE } from "../page/boxes.ts";
+import { type Style, text } from "../page/items.ts";
 import type { Page, PageItem } from "../page/page.ts";
 import { MEDIUM, QUIET, SMALL } from "../parts.ts";
-import { type Block, paragraph, RISE, type Style, stacked, text } from "./pageparts.ts";
 import { imageOf, inRow, type PlacedView } from "./pageviews.ts";
 import type { ProofSubject } from "./proofpage.ts";
 import {
@@ -33,27 +34,39 @@ export function viewsSheet(subject: ProofSubject, lettering: Lettering, pxPerMm:
   const { plan, predicted, ideal } = subject;
   const m = measures(ideal ? [predicted, ideal] : [predicted], lettering);
   const stop = stopWords(plan);
-  const told = (words: string, most: number, style: Style = {}) => {
-    return (y: number): Block => sentence(words, most, style, y, m);
-  };
+  const told = (words: string, most: number, style: Style = {}): Box =>
+    paragraph(lettering, words, m.width - 2 * m.gap, SMALL * m.unit, { ...style, most });
   const quiet = { fill: QUIET };
   const bold = { weight: "bold" } as const;
-  const blocks = [
-    (y: number) => headLine(subject, y, m),
+  const boxes = [
+    headLine(subject, m),
     told(headWords(subject, lettering, m.width - 2 * m.gap, SMALL * m.unit), 1, quiet),
     ...(stop ? [told(stop.head, 2, bold), ...stop.reasons.map((one) => told(one, 2))] : []),
     ...cautionWords(plan).map((one) => told(one, 2, bold)),
     ...(ideal ? [told(predictedTitle, 1, bold)] : []),
-    (y: number) => viewRow(predicted, y, m),
-    ...(ideal ? [told(idealTitle, 1, bold), (y: number) => viewRow(ideal, y, m)] : []),
+    viewRow(predicted, m),
+    ...(ideal ? [told(idealTitle, 1, bold), viewRow(ideal, m)] : []),
     ...footWords(subject).map((words) => told(words, 4, quiet)),
   ];
-  const { items, height } = stacked(m.gap, 8 * m.unit, blocks);
+  const { items, end } = fromTop(boxes, m);
   return {
     widthMm: m.width / pxPerMm,
-    heightMm: Math.ceil(height + 2 * m.gap) / pxPerMm,
+    heightMm: Math.ceil(end + m.gap) / pxPerMm,
     items: items.map((item) => scaled(item, 1 / pxPerMm)),
   };
+}
+
+/** Below each other; each row of views begins at a whole pixel. */
+function fromTop(boxes: readonly (Box & { readonly whole?: true })[], { gap, unit }: Measures) {
+  const items: PageItem[] = [];
+  let end = gap;
+  for (const [i, box] of boxes.entries()) {
+    const next = i === 0 ? gap : end + 8 * unit;
+    const y = box.whole ? Math.ceil(next) : next;
+    items.push(...box.items(gap, y));
+    end = y + box.height;
+  }
+  return { items, end };
 }
 
 function measures(rows: readonly (readonly PlacedView[])[], lettering: Lettering): Measures {
@@ -64,45 +77,44 @@ function measures(rows: readonly (readonly PlacedView[])[], lettering: Lettering
   return { width, gap, unit: width / 1200, lettering };
 }
 
-const sentence = (words: string, most: number, style: Style, y: number, m: Measures): Block =>
-  paragraph(m.lettering, words, { x: m.gap, y, room: m.width - 2 * m.gap }, SMALL * m.unit, {
-    ...style,
-    most,
-  });
-
 /** The job's name, and at its right what the picture is. */
-function headLine(subject: ProofSubject, y: number, m: Measures): Block {
+function headLine(subject: ProofSubject, m: Measures): Box {
   const kind = documentKind(subject.plan);
   const [size, small] = [36 * m.unit, MEDIUM * m.unit];
   const room = m.width - 2 * m.gap - m.lettering.width(kind, small, "bold") - size;
   const name = m.lettering.fitted(jobName(subject), room, size, "bold");
-  const base = y + RISE * size;
   return {
-    items: [
-      text(name, m.gap, base, size, { weight: "bold" }),
-      text(kind, m.width - m.gap, base, small, { weight: "bold", anchor: "end" }),
-    ],
     height: 1.15 * size,
+    items: (x, y) => [
+      text(name, x, y + RISE * size, size, { weight: "bold" }),
+      text(kind, m.width - m.gap, y + RISE * size, small, { weight: "bold", anchor: "end" }),
+    ],
   };
 }
 
 /** The views on one base line, at whole pixels, with their labels. */
-function viewRow(views: readonly PlacedView[], from: number, m: Measures): Block {
-  const y = Math.ceil(from);
+function viewRow(views: readonly PlacedView[], m: Measures): Box & { readonly whole: true } {
   const tallest = Math.max(...views.map((view) => view.heightPx));
   const wide = views.reduce((sum, view) => sum + view.widthPx, m.gap * (views.length - 1));
-  let x = Math.round((m.width - wide) / 2);
-  let labels = 0;
-  const items = inRow(views).flatMap((view): PageItem[] => {
-    const { widthPx: width, heightPx: height, label } = view;
-    const image = imageOf(view, { x, y: y + tallest - height, width, height });
-    const place = { x: x + width / 2, y: y + tallest + 4 * m.unit, room: width };
-    const words = paragraph(m.lettering, label, place, SMALL * m.unit, { anchor: "middle", most: 3 });
-    labels = Math.max(labels, words.height);
-    x += width + m.gap;
-    return [image, ...words.items];
-  });
-  return { items, height: y - from + tallest + 4 * m.unit + labels };
+  const above = tallest + 4 * m.unit;
+  const row = inRow(views).map((view) => ({
+    view,
+    label: paragraph(m.lettering, view.label, view.widthPx, SMALL * m.unit, { anchor: "middle", most: 3 }),
+  }));
+  return {
+    whole: true,
+    height: above + Math.max(...row.map(({ label }) => label.height)),
+    items(_, y) {
+      let x = Math.round((m.width - wide) / 2);
+      return row.flatMap(({ view, label }) => {
+        const { widthPx: width, heightPx: height } = view;
+        const image = imageOf(view, { x, y: y + tallest - height, width, height });
+        const words = label.items(x + width / 2, y + above);
+        x += width + m.gap;
+        return [image, ...words];
+      });
+    },
+  };
 }
 
 function footWords({ plan, ideal, notes }: ProofSubject): string[] {

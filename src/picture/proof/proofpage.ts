@@ -3,13 +3,15 @@
  * page with the flat drawing. What is known decides the layout: the pictures get the room that the words leave.
  */
 import type { Plan } from "../../plan/types.ts";
-import type { Lettering } from "../lettering.ts";
+import type { Lettering, Weight } from "../lettering.ts";
+import { type Box, paragraph, stacked } from "../page/boxes.ts";
+import { type Area, frame, line, text, WIDE } from "../page/items.ts";
 import { type Page, type PageItem, type Paper, papers } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
 import { flatDrawing } from "./flatdrawing.ts";
 import { APPROVAL_HEIGHT, approval, promiseLists } from "./pageapproval.ts";
 import { factColumn, factColumns } from "./pagefacts.ts";
-import { type Area, type Block, frame, line, MARGIN, paragraph, stacked, text, WIDE } from "./pageparts.ts";
+import { MARGIN } from "./pageparts.ts";
 import { frontHeight, type PlacedView, type RowOfViews, viewRows } from "./pageviews.ts";
 import { FULL_HEIGHT, titleBlock } from "./titleblock.ts";
 import {
@@ -61,101 +63,85 @@ function picturePage(
   const { plan } = subject;
   const page = papers[subject.paper];
   const width = page.widthMm - 2 * MARGIN;
-  const head = headLines(subject, lettering, width);
-  const warning = warningBlock(plan, lettering, MARGIN + head.height + GAP, width);
-  const title = titleBlock(subject, sheet, page, lettering, true);
+  const top = MARGIN + HEAD + GAP;
+  const warning = warningBox(plan, lettering, width);
+  const promised = promiseLists(plan, lettering, width);
   const approvalTop = page.heightMm - MARGIN - FULL_HEIGHT - GAP - APPROVAL_HEIGHT;
-  const promised = promiseLists(plan, lettering, MARGIN, 0, width).height;
-  const promisesTop = approvalTop - GAP - promised;
-  const top = MARGIN + head.height + GAP + (warning.height > 0 ? warning.height + GAP : 0);
-  const room = { x: MARGIN, y: top, width, height: promisesTop - GAP - top };
+  const promisesTop = approvalTop - GAP - promised.height;
+  const y = top + (warning.height > 0 ? warning.height + GAP : 0);
   return {
     ...page,
     items: [
-      ...head.items,
-      ...warning.items,
-      ...pictures(subject, room, lettering),
-      ...promiseLists(plan, lettering, MARGIN, promisesTop, width).items,
+      ...headItems(subject, lettering, width),
+      ...warning.items(MARGIN, top),
+      ...pictures(subject, { x: MARGIN, y, width, height: promisesTop - GAP - y }, lettering),
+      ...promised.items(MARGIN, promisesTop),
       ...approval(plan, lettering, { x: MARGIN, y: approvalTop, width, height: APPROVAL_HEIGHT }),
-      ...title.items,
+      ...titleBlock(subject, sheet, page, lettering, true),
     ],
   };
 }
 
+/** What the head takes below the margin. */
+const HEAD = 12;
+
 /** The job's name and what the page is; below them customer, vessel, revision and date. */
-function headLines(named: Named, lettering: Lettering, width: number): Block {
+function headItems(named: Named, lettering: Lettering, width: number): PageItem[] {
   const kind = documentKind(named.plan);
   const right = lettering.width(kind, 4, "bold");
-  return {
-    items: [
-      text(lettering.fitted(jobName(named), width - right - 6, 6, "bold"), MARGIN, MARGIN + 4.8, 6, {
-        weight: "bold",
-      }),
-      text(kind, MARGIN + width, MARGIN + 4.8, 4, { weight: "bold", anchor: "end" }),
-      text(headWords(named, lettering, width, 3.1), MARGIN, MARGIN + 10, 3.1, { fill: QUIET }),
-      line(MARGIN, MARGIN + 12, MARGIN + width, MARGIN + 12, WIDE),
-    ],
-    height: 12,
-  };
+  return [
+    text(lettering.fitted(jobName(named), width - right - 6, 6, "bold"), MARGIN, MARGIN + 4.8, 6, {
+      weight: "bold",
+    }),
+    text(kind, MARGIN + width, MARGIN + 4.8, 4, { weight: "bold", anchor: "end" }),
+    text(headWords(named, lettering, width, 3.1), MARGIN, MARGIN + 10, 3.1, { fill: QUIET }),
+    line(MARGIN, MARGIN + HEAD, MARGIN + width, MARGIN + HEAD, WIDE),
+  ];
 }
 
 /** Why it is not for approval in a heavy frame, or what is to be known in a light one, or nothing. */
-function warningBlock(plan: Plan, lettering: Lettering, y: number, width: number): Block {
+function warningBox(plan: Plan, lettering: Lettering, width: number): Box {
   const stop = stopWords(plan);
   const cautions = cautionWords(plan);
-  if (!stop && cautions.length === 0) return { items: [], height: 0 };
-  const place = (at: number) => ({ x: MARGIN + 3, y: at, room: width - 6 });
-  const said = (words: string, size: number, weight: "regular" | "bold") => (at: number) =>
-    paragraph(lettering, words, place(at), size, { weight });
+  if (!stop && cautions.length === 0) return stacked([], 0);
+  const said = (words: string, size: number, weight: Weight): Box =>
+    paragraph(lettering, words, width - 6, size, { weight });
   const words = stop
-    ? stacked(y + 2, 0.6, [
-        said(stop.head, 4.2, "bold"),
-        ...stop.reasons.map((one) => said(one, 2.9, "regular")),
-      ])
+    ? stacked([said(stop.head, 4.2, "bold"), ...stop.reasons.map((one) => said(one, 2.9, "regular"))], 0.6)
     : stacked(
-        y + 1.4,
-        0.4,
         cautions.map((one) => said(one, 2.9, "bold")),
+        0.4,
       );
   const height = words.height + (stop ? 3.6 : 2.4);
   return {
-    items: [frame({ x: MARGIN, y, width, height }, stop ? 0.9 : 0.25), ...words.items],
     height,
+    items: (x, y) => [
+      frame({ x, y, width, height }, stop ? 0.9 : 0.25),
+      ...words.items(x + 3, y + (stop ? 2 : 1.4)),
+    ],
   };
 }
 
 /** Views, notes and facts in the area: the facts below or beside, whichever leaves the larger pictures. */
 function pictures(subject: ProofSubject, area: Area, lettering: Lettering): PageItem[] {
+  const { x, y, width } = area;
   const list = facts(subject.plan);
   const rows = rowsOf(subject);
-  const notes = (x: number, y: number, room: number): Block =>
-    noteLines(subject.notes, lettering, x, y, room);
-  const noted = notes(area.x, 0, area.width).height;
-  const rest = area.height - (noted > 0 ? noted + GAP : 0);
-  const below = factColumns(list, lettering, area.x, 0, area.width).height;
-  const beside = factColumn(list, lettering, 0, 0, BESIDE).height;
-  const narrow = area.width - BESIDE - 2 * GAP;
-  const byBelow = frontHeight(rows, area.width, rest - below - GAP);
-  const byBeside = beside <= rest ? frontHeight(rows, narrow, rest) : 0;
-  const items = [...notes(area.x, area.y + area.height - noted, area.width).items];
-  if (byBeside > byBelow) {
-    const views = viewRows(rows, lettering, { ...area, width: narrow, height: rest });
-    return [
-      ...items,
-      ...views.items,
-      ...factColumn(list, lettering, area.x + narrow + 2 * GAP, area.y + GAP, BESIDE).items,
-    ];
+  const notes = noteLines(subject.notes, lettering, width);
+  const rest = area.height - (notes.height > 0 ? notes.height + GAP : 0);
+  const below = factColumns(list, lettering, width);
+  const beside = factColumn(list, lettering, BESIDE);
+  const narrow = width - BESIDE - 2 * GAP;
+  const room = rest - below.height - GAP;
+  const noted = notes.items(x, y + area.height - notes.height);
+  if (beside.height <= rest && frontHeight(rows, narrow, rest) > frontHeight(rows, width, room)) {
+    const views = viewRows(rows, lettering, narrow, rest);
+    return [...noted, ...views.items(x, y), ...beside.items(x + narrow + 2 * GAP, y + GAP)];
   }
-  const factsTop = area.y + rest - below;
-  const room = { ...area, height: rest - below - GAP };
-  const views = viewRows(rows, lettering, room);
+  const views = viewRows(rows, lettering, width, room);
   // What the pictures leave goes above and below them.
-  const lower = Math.max(0, (room.height - views.height) / 2);
-  return [
-    ...items,
-    ...viewRows(rows, lettering, { ...room, y: area.y + lower, height: room.height - lower }).items,
-    ...factColumns(list, lettering, area.x, factsTop, area.width).items,
-  ];
+  const lower = Math.max(0, (room - views.height) / 2);
+  return [...noted, ...views.items(x, y + lower), ...below.items(x, y + rest - below.height)];
 }
 const BESIDE = 64;
 
@@ -168,17 +154,8 @@ function rowsOf({ predicted, ideal }: ProofSubject): RowOfViews[] {
     : [{ title: null, views: predicted }];
 }
 
-function noteLines(
-  notes: readonly string[],
-  lettering: Lettering,
-  x: number,
-  y: number,
-  room: number,
-): Block {
-  return notes.length === 0
-    ? { items: [], height: 0 }
-    : paragraph(lettering, `Of the picture: ${notes.join("; ")}.`, { x, y, room }, 2.6, {
-        fill: QUIET,
-        most: 6,
-      });
-}
+const noteLines = (notes: readonly string[], lettering: Lettering, room: number): Box =>
+  paragraph(lettering, notes.length === 0 ? "" : `Of the picture: ${notes.join("; ")}.`, room, 2.6, {
+    fill: QUIET,
+    most: 6,
+  });

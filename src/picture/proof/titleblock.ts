@@ -3,9 +3,10 @@
  * type, revision, date, sheet), with those of the trade beside them and the scale of ISO 5455.
  */
 import type { Lettering } from "../lettering.ts";
+import { frame, line, text, WIDE } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
-import { type Block, fittedText, frame, line, MARGIN, text, WIDE } from "./pageparts.ts";
+import { fittedText, MARGIN } from "./pageparts.ts";
 import { coatingWords, documentKind, jobName, type Named, vesselWords } from "./words.ts";
 
 export interface Sheet {
@@ -38,7 +39,7 @@ export function titleBlock(
   page: { readonly widthMm: number; readonly heightMm: number },
   lettering: Lettering,
   full: boolean,
-): Block {
+): PageItem[] {
   const rows = full ? fullRows(named, sheet) : smallRows(named, sheet);
   const height = full ? FULL_HEIGHT : SMALL_HEIGHT;
   const width = page.widthMm - 2 * MARGIN;
@@ -50,7 +51,7 @@ export function titleBlock(
     items.push(...rowItems(row, y, width, lettering));
     y += row.height;
   }
-  return { items, height };
+  return items;
 }
 
 function rowItems({ height, fields }: Row, y: number, width: number, lettering: Lettering): PageItem[] {

@@ -7,6 +7,7 @@ import { stringify } from "svgson";
 import type { Box } from "../../geometry/path.ts";
 import type { Plan } from "../../plan/types.ts";
 import { element } from "../marks.ts";
+import { fixed } from "../svg.ts";
 
 /** Half the tick's length, and a line's width (mm): easy to see under a pointer (our own choice). */
 const TICK = 3;
@@ -53,7 +54,8 @@ export function alignSvg(plan: Known): string {
   const half = lens.fieldMm / 2;
   const [top, bottom] = ends(plan);
   // (u, v) → (−v, u) where the vessel's top points to +x.
-  const point = (u: number, v: number): string => (axis === "x" ? `${-v + 0} ${u}` : `${u} ${v}`);
+  const point = (u: number, v: number): string =>
+    (axis === "x" ? [-v, u] : [u, v]).map((c) => fixed(c, 4)).join(" ");
   const line = (id: string, d: string) =>
     element("path", { id, fill: "none", stroke: "#000000", "stroke-width": String(WIDTH), d });
   const root = element(

@@ -1,5 +1,7 @@
 /** The set-up end-on, not to scale: lens reference, stick, crown line, focal plane, vessel. Drawn for page and HTML. */
+import { line as lineOf, text as textOf } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
+import { INK } from "../parts.ts";
 import { fixed } from "../svg.ts";
 import type { SchematicWords } from "./types.ts";
 
@@ -17,35 +19,15 @@ const [THIN, THICK] = [0.15, 0.5];
 export function schematicItems(words: SchematicWords, x: number, y: number, scale = 1): PageItem[] {
   const focus = CROWN + { above: -4, on: 0, below: 4 }[words.side];
   const [px, py] = [(v: number): number => x + v * scale, (v: number): number => y + v * scale];
-  const line = (
-    x1: number,
-    y1: number,
-    x2: number,
-    y2: number,
-    width: number,
-    dash?: number[],
-  ): PageItem => ({
-    kind: "line",
-    x1: px(x1),
-    y1: py(y1),
-    x2: px(x2),
-    y2: py(y2),
-    width,
-    ...(dash ? { dash } : {}),
-  });
-  const text = (said: string, tx: number, ty: number, anchor: "start" | "middle" | "end"): PageItem => ({
-    kind: "text",
-    words: said,
-    x: px(tx),
-    y: py(ty),
-    size: TEXT * scale,
-    anchor,
-  });
+  const line = (x1: number, y1: number, x2: number, y2: number, width: number, dash?: number[]): PageItem =>
+    lineOf(px(x1), py(y1), px(x2), py(y2), width, dash);
+  const text = (said: string, tx: number, ty: number, anchor: "start" | "middle" | "end"): PageItem =>
+    textOf(said, px(tx), py(ty), TEXT * scale, { anchor });
   const n = (v: number): string => fixed(v, 3);
   const r = n(RADIUS * scale);
   const ring = `M${n(px(AXIS - RADIUS))} ${n(py(CROWN + RADIUS))}a${r} ${r} 0 1 1 ${n(2 * RADIUS * scale)} 0a${r} ${r} 0 1 1 ${n(-2 * RADIUS * scale)} 0Z`;
   return [
-    { kind: "path", d: ring, fill: "none", stroke: "#000000", width: THICK },
+    { kind: "path", d: ring, fill: "none", stroke: INK, width: THICK },
     line(AXIS - 15, LENS, AXIS + 15, LENS, 0.8),
     text("lens reference", AXIS + 17, LENS + 0.9, "start"),
     line(AXIS, LENS, AXIS, CROWN, 1.1),

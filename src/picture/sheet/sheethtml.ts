@@ -2,10 +2,9 @@
  * The station sheet as one HTML file that needs nothing else: no script, no load, its style inside. It reads on a
  * phone and prints on one page; what the page leaves out for want of room is here.
  */
-
-import type { PageItem } from "../page/page.ts";
-import { papers } from "../page/page.ts";
-import { escaped } from "../svg.ts";
+import { type PageItem, papers } from "../page/page.ts";
+import { shapeSvg } from "../page/pagesvg.ts";
+import { escaped, tag } from "../svg.ts";
 import { qrPath } from "./qr.ts";
 import { schematicItems, schematicSize } from "./schematic.ts";
 import { sheetStyle } from "./sheetstyle.ts";
@@ -127,16 +126,9 @@ function tableHtml(head: readonly string[], rows: readonly (readonly string[])[]
 const drawing = (inside: string, w: number, h: number, of: string, said: string): string =>
   `<svg class="${of}" viewBox="0 0 ${w} ${h}" role="img" aria-label="${escaped(said)}">${inside}</svg>`;
 
+/** Words stay words, in the page's own type. */
 function itemHtml(item: PageItem): string {
-  if (item.kind === "text") {
-    return `<text x="${item.x}" y="${item.y}" font-size="${item.size}" text-anchor="${item.anchor ?? "start"}">${escaped(item.words)}</text>`;
-  }
-  const dash = "dash" in item && item.dash ? ` stroke-dasharray="${item.dash.join(" ")}"` : "";
-  if (item.kind === "line") {
-    return `<path d="M${item.x1} ${item.y1}L${item.x2} ${item.y2}" fill="none" stroke="#000" stroke-width="${item.width}"${dash}/>`;
-  }
-  if (item.kind === "path") {
-    return `<path d="${item.d}" fill="${item.fill ?? "#000"}" stroke="${item.stroke ?? "none"}" stroke-width="${item.width ?? 0}"${dash}/>`;
-  }
-  return "";
+  if (item.kind !== "text") return shapeSvg(item);
+  const { words, x, y, size, anchor = "start" } = item;
+  return tag("text", { x, y, "font-size": size, "text-anchor": anchor }, escaped(words), 4);
 }

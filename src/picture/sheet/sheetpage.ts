@@ -1,7 +1,9 @@
 /** The station sheet on one page, A4 or Letter: the largest setting that fits, and never more than the page. */
 import type { Lettering } from "../lettering.ts";
-import { type Page, type PageItem, papers } from "../page/page.ts";
-import { type Box, frame, type Print, rowBox, type Setting, sectionBox, stacked, wordsBox } from "./boxes.ts";
+import { type Box, beside, linesBox, stacked } from "../page/boxes.ts";
+import { frame, line, text } from "../page/items.ts";
+import { type Page, papers } from "../page/page.ts";
+import { type Print, rowBox, type Setting, sectionBox, THICK, wordsBox } from "./blocks.ts";
 import { qrPath } from "./qr.ts";
 import type { Block, Section, Sheet } from "./types.ts";
 
@@ -97,7 +99,8 @@ export function sheetPage(sheet: Sheet, letters: Lettering): Page {
 function headBox(print: Print, sheet: Sheet, width: number): Box {
   const { letters, set } = print;
   const room = width - CODE - BETWEEN;
-  const name = letters.lines(sheet.name, room, 6, "bold", Math.min(2, set.shortened?.headLines ?? 2));
+  const lines = letters.lines(sheet.name, room, 6, "bold", Math.min(2, set.shortened?.headLines ?? 2));
+  const name = linesBox(lines, 6, { weight: "bold", lead: 1.25 });
   const half = (room - BETWEEN) / 2;
   const short: Print = { ...print, set: { ...set, mostLines: set.shortened?.headLines ?? 3 } };
   const kind = "STATION SHEET";
@@ -105,48 +108,27 @@ function headBox(print: Print, sheet: Sheet, width: number): Box {
   const after = letters.width(kind, 3.2, "bold") + 3;
   const rows = sheet.head.map((row) => rowBox(short, row, half));
   // Side by side in pairs, each as high as the higher.
-  const pairs = rows.flatMap((row, i) => (i % 2 === 0 ? [beside([row, rows[i + 1]], half + BETWEEN)] : []));
+  const pairs = rows.flatMap((_, i) => (i % 2 === 0 ? [beside(rows.slice(i, i + 2), half + BETWEEN)] : []));
   const list = stacked(pairs, 0);
-  const top = 4 + name.length * 7.5;
+  const top = 4 + name.height;
   const left = top + list.height;
   const verdict = verdictBox(print, sheet, width);
   const high = Math.max(left, CODE) + 1.5;
   return {
     height: high + verdict.height,
     items: (x, y) => [
-      { kind: "text", words: kind, x, y: y + 2.6, size: 3.2, weight: "bold" },
+      text(kind, x, y + 2.6, 3.2, { weight: "bold" }),
       ...(beyond === ""
         ? []
-        : [textAt(letters.fitted(beyond, room - after, LEAST_SIZE), x + after, y + 2.6, LEAST_SIZE)]),
-      ...name.map(
-        (words, i): PageItem => ({ kind: "text", words, x, y: y + 9.2 + 7.5 * i, size: 6, weight: "bold" }),
-      ),
+        : [text(letters.fitted(beyond, room - after, LEAST_SIZE), x + after, y + 2.6, LEAST_SIZE)]),
+      ...name.items(x, y + 4.4),
       ...list.items(x, y + top),
       { kind: "path", d: qrPath(sheet.code, x + width - CODE, y - 2, CODE), fill: "#000000" },
-      {
-        kind: "text",
-        words: CODE_WORDS,
-        x: x + width - CODE / 2,
-        y: y + CODE - 2,
-        size: LEAST_SIZE,
-        anchor: "middle",
-      },
+      text(CODE_WORDS, x + width - CODE / 2, y + CODE - 2, LEAST_SIZE, { anchor: "middle" }),
       ...verdict.items(x, y + high),
     ],
   };
 }
-
-const textAt = (words: string, x: number, y: number, size: number): PageItem => ({
-  kind: "text",
-  words,
-  x,
-  y,
-  size,
-});
-const beside = (boxes: readonly (Box | undefined)[], step: number): Box => ({
-  height: Math.max(...boxes.map((box) => box?.height ?? 0)),
-  items: (x, y) => boxes.flatMap((box, i) => box?.items(x + i * step, y) ?? []),
-});
 
 /** The verdict in a frame, thick where the marks must not be used, with as many reasons as there is room for. */
 function verdictBox(print: Print, sheet: Sheet, width: number): Box {
@@ -169,8 +151,8 @@ function verdictBox(print: Print, sheet: Sheet, width: number): Box {
   return {
     height,
     items: (x, y) => [
-      frame(x + 0.4, y + 0.4, width - 0.8, height - 0.8, stop ? 0.8 : 0.3),
-      { kind: "text", words, x: x + pad + 1, y: y + pad + 0.8 * size, size, weight: "bold" },
+      frame({ x: x + 0.4, y: y + 0.4, width: width - 0.8, height: height - 0.8 }, stop ? 0.8 : 0.3),
+      text(words, x + pad + 1, y + pad + 0.8 * size, size, { weight: "bold" }),
       ...list.items(x + pad + 1, y + pad + 0.95 * size + 0.6),
     ],
   };
@@ -216,10 +198,7 @@ function columnsBox(print: Print, run: readonly { section: Section; number: numb
     (_, i) => [stacked(boxes.slice(0, i + 1), gap), stacked(boxes.slice(i + 1), gap)] as const,
   );
   const [left, right] = tried.reduce((best, one) => (longer(one) < longer(best) ? one : best));
-  return {
-    height: longer([left, right]),
-    items: (x, y) => [...left.items(x, y), ...right.items(x + half + BETWEEN, y)],
-  };
+  return beside([left, right], half + BETWEEN);
 }
 const longer = (columns: readonly Box[]): number => Math.max(...columns.map((c) => c.height));
 
@@ -231,9 +210,9 @@ function footBox(print: Print, sheet: Sheet, width: number): Box {
   return {
     height: 4,
     items: (x, y) => [
-      { kind: "line", x1: x, y1: y, x2: x + width, y2: y, width: 0.35 },
-      { kind: "text", words: letters.fitted(sheet.facts.marks, room, size), x, y: y + 3.6, size },
-      { kind: "text", words: hash, x: x + width, y: y + 3.6, size, anchor: "end" },
+      line(x, y, x + width, y, THICK),
+      text(letters.fitted(sheet.facts.marks, room, size), x, y + 3.6, size),
+      text(hash, x + width, y + 3.6, size, { anchor: "end" }),
     ],
   };
 }

@@ -129,6 +129,38 @@ test("dimensions are as long as their figures, and the figures are the plan's", 
   }
 });
 
+/** Upright lines below the ink, less the crown line. */
+const extensionsOf = (page: Page, bottom: number): PageLine[] =>
+  linesOf(page).filter((l) => l.x1 === l.x2 && !l.dash && Math.abs(Math.min(l.y1, l.y2) - bottom - 1) < 1e-6);
+const stroke = `<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="40mm" viewBox="0 0 9 40"><path d="M4 2V38" fill="none" stroke="#000" stroke-width="0.1"/></svg>`;
+
+test.each([
+  [0, 0],
+  [12, 1],
+])(
+  "an upright line %d mm off the crown line has no width to tell: %d extension lines, each to a dimension",
+  async (a, extensions) => {
+    const plan = await planOf(stroke, {
+      vessel: { diameterMm: 82 },
+      ink: { strokes: "centre-line" },
+      placement: { atMm: [a, 0] },
+    });
+    expect(plan.ink.box.maxX - plan.ink.box.minX).toBe(0);
+    const page = drawn(plan);
+    const [ink] = page.items.filter((i) => i.kind === "path" && i.stroke === "#333333") as PagePath[];
+    const found = extensionsOf(page, extentOf(ink!, letters).maxY - ink!.width! / 2);
+    expect(found).toHaveLength(extensions);
+    // Its distance from the crown line once, and its height.
+    const level = textsOf(page).filter((t) => t.size === 3.5 && /^\d+$/.test(t.words) && !t.rotate);
+    expect(level.map((t) => t.words)).toEqual(extensions ? [String(a)] : []);
+    const [dimension] = extensions ? spansOf(page, String(a)) : [];
+    if (dimension) {
+      expect(dimension[1] - dimension[0]).toBeCloseTo(a, 4);
+      expect(found[0]!.x1).toBeCloseTo(dimension[1], 4);
+    }
+  },
+);
+
 test("crown line, rim, base and handle stand where the measures put them", async () => {
   const plan = await planOf(frameSvg(40, 30), { vessel: { ...tumbler, heightMm: 150, belowRimMm: 60 } });
   const page = drawn(plan);

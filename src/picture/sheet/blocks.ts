@@ -1,13 +1,10 @@
 /** Blocks of the sheet as boxes: how high each is at a width, and its items once it has its place. All mm. */
 import type { Lettering, Weight } from "../lettering.ts";
+import { type Box, linesBox, paragraph, RISE, stacked } from "../page/boxes.ts";
+import { frame, line, text } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import { schematicItems, schematicSize } from "./schematic.ts";
 import type { Block, Row, SchematicWords, Section } from "./types.ts";
-
-export interface Box {
-  readonly height: number;
-  items(x: number, y: number): PageItem[];
-}
 
 /** How large and how tight the sheet is set. */
 export interface Setting {
@@ -34,122 +31,48 @@ export interface Print {
   readonly schematic: SchematicWords;
 }
 
+/** Width of a rule, and of that above a section. */
 const RULE = 0.15;
-/** Baseline of the first line below the top, in ems: a capital and a little air. */
-const RISE = 0.85;
-/** Room for a name before its value, in ems. */
+export const THICK = 0.35;
+/** A name before its value: its colour, and the room for it in ems. */
+const NAMED = "#444444";
 const NAME = 7.6;
 /** Side of a box to tick, in ems. */
 const TICK = 0.8;
 
-const stroke = (x1: number, y1: number, x2: number, y2: number, width = RULE): PageItem => ({
-  kind: "line",
-  x1,
-  y1,
-  x2,
-  y2,
-  width,
-});
-export const frame = (x: number, y: number, w: number, h: number, width = RULE): PageItem => ({
-  kind: "path",
-  d: `M${num(x)} ${num(y)}h${num(w)}v${num(h)}h${num(-w)}z`,
-  fill: "none",
-  stroke: "#000000",
-  width,
-});
-const num = (v: number): string => String(Math.round(v * 1000) / 1000 + 0);
-
-/** Boxes below each other, so far apart. */
-export function stacked(boxes: readonly Box[], gap: number): Box {
-  const height = boxes.reduce((sum, b) => sum + b.height, 0) + gap * Math.max(0, boxes.length - 1);
-  return {
-    height,
-    items(x, y) {
-      let top = y;
-      return boxes.flatMap((box) => {
-        const placed = box.items(x, top);
-        top += box.height + gap;
-        return placed;
-      });
-    },
-  };
-}
-
-/** A word that is wider than the room (a file's name) in pieces that fill it. */
-function pieces({ letters, set: { size } }: Print, word: string, width: number, weight: Weight): string[] {
-  if (letters.width(word, size, weight) <= width) return [word];
-  const list: string[] = [];
-  let piece = "";
-  for (const letter of word) {
-    if (piece !== "" && letters.width(piece + letter, size, weight) > width) {
-      list.push(piece);
-      piece = "";
-    }
-    piece += letter;
-  }
-  return [...list, piece];
-}
-
 /** Words in as many lines as they need, at most the setting's. */
-export function wordsBox(print: Print, words: string, width: number, weight: Weight = "regular"): Box {
-  const { size, lead, mostLines } = print.set;
-  const broken = words
-    .split(" ")
-    .flatMap((word) => pieces(print, word, width, weight))
-    .join(" ");
-  const lines = print.letters.lines(broken, width, size, weight, mostLines);
-  return {
-    height: lines.length * size * lead,
-    items: (x, y) =>
-      lines.map((line, i) => ({
-        kind: "text",
-        words: line,
-        x,
-        y: y + size * (RISE + i * lead),
-        size,
-        weight,
-      })),
-  };
-}
+export const wordsBox = (
+  { letters, set: { size, lead, mostLines } }: Print,
+  words: string,
+  width: number,
+  weight: Weight = "regular",
+): Box => paragraph(letters, words, width, size, { weight, lead, most: mostLines });
 
 export function rowBox(print: Print, row: Row, width: number): Box {
   const { size, lead } = print.set;
   const { letters } = print;
   const indent = NAME * size;
-  const name = letters.lines(row.name, indent - 0.4 * size, size, "regular", 2);
+  const lines = letters.lines(row.name, indent - 0.4 * size, size, "regular", 2);
+  const name = linesBox(lines, size, { lead, fill: NAMED });
   const value =
     row.value === null
       ? blankBox(print, row.after ?? "", width - indent)
       : wordsBox(print, row.value, width - indent, row.strong ? "bold" : "regular");
   return {
-    height: Math.max(value.height, name.length * size * lead),
-    items: (x, y) => [
-      ...name.map(
-        (words, i): PageItem => ({
-          kind: "text",
-          words,
-          x,
-          y: y + size * (RISE + i * lead),
-          size,
-          fill: "#444444",
-        }),
-      ),
-      ...value.items(x + indent, y),
-    ],
+    height: Math.max(value.height, name.height),
+    items: (x, y) => [...name.items(x, y), ...value.items(x + indent, y)],
   };
 }
 
 /** A line to write on, and what follows it. */
 function blankBox({ letters, set: { size, lead } }: Print, after: string, width: number): Box {
   const said = letters.fitted(after, width * 0.75, size);
-  const line = after === "" ? width : Math.min(8 * size, width - letters.width(said, size) - size);
+  const long = after === "" ? width : Math.min(8 * size, width - letters.width(said, size) - size);
   return {
     height: size * lead,
     items: (x, y) => [
-      stroke(x, y + size * (RISE + 0.15), x + line, y + size * (RISE + 0.15)),
-      ...(said === ""
-        ? []
-        : [{ kind: "text", words: said, x: x + line + 0.5 * size, y: y + size * RISE, size } as const]),
+      line(x, y + size * (RISE + 0.15), x + long, y + size * (RISE + 0.15), RULE),
+      ...(said === "" ? [] : [text(said, x + long + 0.5 * size, y + size * RISE, size)]),
     ],
   };
 }
@@ -161,7 +84,10 @@ function stepBox(print: Print, step: string, width: number): Box {
   const side = TICK * size;
   return {
     height: words.height + 0.15 * size * lead,
-    items: (x, y) => [frame(x, y + size * (RISE + 0.06) - side, side, side), ...words.items(x + indent, y)],
+    items: (x, y) => [
+      frame({ x, y: y + size * (RISE + 0.06) - side, width: side, height: side }, RULE),
+      ...words.items(x + indent, y),
+    ],
   };
 }
 
@@ -193,26 +119,26 @@ function tableBox(
         : w,
   );
   const scale = Math.min(1, width / widths.reduce((a, b) => a + b, 0));
-  const line = size * lead + 0.3 * size;
+  const row = size * lead + 0.3 * size;
   const cells = [head, ...rows];
-  const height = cells.length * line;
+  const height = cells.length * row;
   return {
     height,
     items(x, y) {
       const lefts = widths.map((_, i) => x + scale * widths.slice(0, i).reduce((a, b) => a + b, 0));
       return [
-        ...cells.flatMap((row, j) =>
-          row.flatMap((said, i): PageItem[] => {
+        ...cells.flatMap((told, j) =>
+          told.flatMap((said, i): PageItem[] => {
             const weight = j === 0 ? "bold" : "regular";
             const words = letters.fitted(said, widths[i]! * scale - 2 * pad, size, weight);
-            const place = { x: lefts[i]! + pad, y: y + j * line + size * (RISE + 0.2) };
-            return words === "" ? [] : [{ kind: "text", words, ...place, size, weight }];
+            const base = y + j * row + size * (RISE + 0.25);
+            return words === "" ? [] : [text(words, lefts[i]! + pad, base, size, { weight })];
           }),
         ),
         ...Array.from({ length: cells.length + 1 }, (_, j) =>
-          stroke(x, y + j * line, x + width, y + j * line),
+          line(x, y + j * row, x + width, y + j * row, RULE),
         ),
-        ...[...lefts, x + width].map((left) => stroke(left, y, left, y + height)),
+        ...[...lefts, x + width].map((left) => line(left, y, left, y + height, RULE)),
       ];
     },
   };
@@ -263,8 +189,8 @@ export function sectionBox(print: Print, number: number, section: Section, width
   return {
     height: top + body.height + 0.1 * lead,
     items: (x, y) => [
-      stroke(x, y, x + width, y, 0.35),
-      { kind: "text", words: `${number}  ${section.title}`, x, y: y + title, size: title, weight: "bold" },
+      line(x, y, x + width, y, THICK),
+      text(`${number}  ${section.title}`, x, y + title, title, { weight: "bold" }),
       ...body.items(x, y + top),
     ],
   };
