@@ -1,30 +1,42 @@
 /**
- * A lying cylinder of radius R (mm).
+ * A cylinder of radius R (mm) with its axis level, not known to end: the same as `revolved` gives, by its own short way.
  *
- *   girth: θ = a/R        sight: sin θ = a/R (seen straight on from far away)
+ *   girth, true-width, sheet: θ = a/R        sight: sin θ = a/R (seen straight on from far away)
  *   X = R sin θ,  s = R(1 − cos θ),  Y = b
  *
  * Circular-segment relations: Machinery's Handbook, 31st ed., pp. 79 and 83 (s is the height of the segment
- * whose half-chord is X). `girth` is an isometry: lengths on the flat are lengths on the vessel.
+ * whose half-chord is X). But for `sight` lengths on the flat are lengths on the vessel.
  */
+import { type Chart, type Fidelity, girthChart, sheetChart, sightChart, trueWidthChart } from "./chart.ts";
+import type { Meridian } from "./meridian.ts";
+import { cylinderOutline } from "./straight.ts";
 import type { Surface } from "./surface.ts";
-
-export type Fidelity = "girth" | "sight";
 
 /** `radius` in mm, positive and finite (checked where the job is read). */
 export function cylinder(radius: number, fidelity: Fidelity): Surface {
   const r = radius;
-  const girth = fidelity === "girth";
+  const seen = fidelity === "sight";
+  const meridian = cylinderOutline(r);
+  const halfWidth = seen ? r : Math.PI * r;
   return {
-    kind: "cylinder",
-    halfWidth: girth ? Math.PI * r : r,
-    outside: girth ? "behind-the-vessel" : "off-profile",
+    meridian,
+    chart: chartOf(meridian, fidelity),
+    tilt: 0,
+    halfWidth,
+    outside: seen ? "off-profile" : "behind-the-vessel",
     alikeAlong: true,
-    deepest: r,
+    covers: (a, b) => Math.abs(a) < halfWidth && Number.isFinite(b),
     at(a, b, out) {
       let sin: number;
       let cos: number;
-      if (girth) {
+      if (seen) {
+        sin = a / r;
+        cos = Math.sqrt(1 - sin * sin);
+        out[0] = a;
+        out[2] = (r * sin * sin) / (1 + cos);
+        out[3] = 1;
+        out[7] = sin / cos;
+      } else {
         // By the half angle: 1 − cos θ = 2 sin²(θ/2) loses no digits near the crown.
         const h = a / (2 * r);
         const half = Math.sin(h);
@@ -34,13 +46,6 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
         out[2] = 2 * r * half * half;
         out[3] = cos;
         out[7] = sin;
-      } else {
-        sin = a / r;
-        cos = Math.sqrt(1 - sin * sin);
-        out[0] = a;
-        out[2] = (r * sin * sin) / (1 + cos);
-        out[3] = 1;
-        out[7] = sin / cos;
       }
       out[1] = b;
       out[4] = 0;
@@ -52,7 +57,7 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
       out[11] = cos;
     },
     flatOf(x, y, s, out) {
-      out[0] = girth ? r * Math.atan2(x, r - s) : x;
+      out[0] = seen ? x : r * Math.atan2(x, r - s);
       out[1] = y;
     },
     firstHit(x0, x1) {
@@ -64,4 +69,10 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
       return (x0 * x0) / (half + Math.sqrt(q));
     },
   };
+}
+
+function chartOf(meridian: Meridian, fidelity: Fidelity): Chart {
+  if (fidelity === "sight") return sightChart(meridian, Infinity);
+  if (fidelity === "sheet") return sheetChart(meridian);
+  return fidelity === "girth" ? girthChart(meridian, 0) : trueWidthChart(meridian);
 }

@@ -86,7 +86,7 @@ export class Warp {
 
   /** Why (a, b) has no image in the command plane, or null where it has one. */
   failureAt(a: number, b: number): NoImage | null {
-    if (!(Math.abs(a) < this.surface.halfWidth) || !Number.isFinite(b)) return this.surface.outside;
+    if (!this.surface.covers(a, b)) return this.surface.outside;
     const m = this.meetingUnchecked(a, b);
     if (!(m.slant > 0)) return "above-pivot";
     return m.cosIncidence > 0 ? null : "over-horizon";
@@ -97,7 +97,7 @@ export class Warp {
     return this.failureAt(a, b) ?? this.meetingUnchecked(a, b);
   }
 
-  /** As `meeting`, for |a| < halfWidth; past the horizon cosIncidence is negative, above a pivot slant is NaN. */
+  /** As `meeting`, for points that are covered; past the horizon cosIncidence is negative, above a pivot slant is NaN. */
   meetingUnchecked(a: number, b: number): Meeting {
     const s = this.#s;
     const { pivotAcross: px, pivotAlong: py, belowCrown } = this.head;
@@ -149,6 +149,7 @@ export class Warp {
     const out = new Float64Array(2);
     this.surface.flatOf(p.x + x1 * d, p.y + y1 * d, s, out);
     const flat = { x: out[0]!, y: out[1]! };
+    if (Number.isNaN(flat.x)) return "misses-vessel";
     return this.failureAt(flat.x, flat.y) ?? flat;
   }
 }
