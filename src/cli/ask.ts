@@ -1,10 +1,12 @@
 /** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
 import { dirname, resolve } from "node:path";
 import type { InkAsked, Job, JobFile } from "../job/job.ts";
+import { readMeasures } from "../job/measures.ts";
 import { lensOf } from "../job/profiles.ts";
 import { readJobFile, resolveInk, resolveJob } from "../job/resolve.ts";
 import { JobError, type Problem } from "../problem.ts";
 import { checkFolder, readInput, sha256 } from "./files.ts";
+import { readMeasureFile } from "./measurefile.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
 
@@ -20,9 +22,35 @@ export interface Asked {
   readonly lenses: readonly Job["lens"][];
 }
 
+/** The job that the options alone make, with a measured profile read from its file, and what is to be said of that. */
+export function fromOptions(options: Record<string, unknown>): {
+  file: JobFile;
+  cautions: readonly Problem[];
+} {
+  const { profile, ...rest } = options;
+  const file = readJobFile(jobOfOptions(rest), "the options", (path) => optionAt(path));
+  if (profile === undefined) return { file, cautions: [] };
+  const { rows, cautions, rimMm } = readMeasureFile(String(profile));
+  // Measured from the rim down, the base is where the vessel's height says, else at the lowest row.
+  const heightMm = file.vessel?.heightMm ?? rimMm;
+  const above = rimMm === undefined || heightMm === undefined ? 0 : heightMm - rimMm;
+  const rim = rimMm === undefined || heightMm === undefined ? {} : { heightMm };
+  return {
+    file: {
+      ...file,
+      vessel: {
+        ...file.vessel,
+        ...rim,
+        profile: rows.map((row) => ({ ...row, heightMm: row.heightMm + above })),
+      },
+    },
+    cautions,
+  };
+}
+
 /** Everything that was asked, checked as far as it can be without reading the artwork's content. */
 export function ask(art: string | undefined, options: Record<string, unknown>): Asked {
-  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const { file: asked, cautions } = fromOptions(options);
   const jobPath = options.job as string | undefined;
   const file = jobPath === undefined ? {} : jobFrom(jobPath);
   const profiles = loadProfiles();
@@ -30,7 +58,7 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
   const artPath = artworkPath(art, file, jobPath, options);
   if (typeof options.out === "string") checkFolder(options.out);
   const bytes = readInput(artPath, "an SVG file");
-  const problems: Problem[] = [];
+  const problems: Problem[] = options.profile === undefined ? profileCautions(job) : [...cautions];
   if (file.artwork?.sha256 !== undefined && file.artwork.sha256 !== sha256(bytes)) {
     problems.push({
       code: "artwork-changed",
@@ -46,6 +74,12 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
   const lenses = profiles.lenses.map(lensOf);
   return { job, artPath, bytes, problems, asJson: options.json === true, genericLens, lenses };
 }
+
+/** What is to be said of a profile that the job itself holds. */
+const profileCautions = ({ vessel: { profile } }: Job): Problem[] =>
+  readMeasures((profile ?? []).map((row, i) => ({ ...row, row: i + 1 }))).problems.filter(
+    ({ severity }) => profile !== undefined && severity === "caution",
+  );
 
 /** Font paths in a job file are relative to it. */
 function withFonts(file: JobFile, jobPath: string | undefined): JobFile {
@@ -63,7 +97,7 @@ export interface InkAskedOf {
 }
 
 export function askInk(art: string | undefined, options: Record<string, unknown>): InkAskedOf {
-  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const { file: asked } = fromOptions(options);
   const jobPath = options.job as string | undefined;
   const file = jobPath === undefined ? {} : jobFrom(jobPath);
   const artPath = artworkPath(art, file, jobPath, options);

@@ -60,6 +60,35 @@ export const pair =
     return [read(parts[0]!, name), read(parts[1]!, name)];
   };
 
+/** "88,64,110" → [88, 64, 110]. */
+export const triple = (text: string, name: string): unknown[] => {
+  const parts = text.split(",");
+  if (parts.length === 3) return parts.map((part) => mm(part, name));
+  throw new JobError(
+    "option-value",
+    `${name} takes three numbers with commas between, found "${text}"`,
+    `as in ${name} 88,64,110: upper and lower diameter, and the height between them`,
+  );
+};
+
+/** "handle,150,210" or "label,-20,20,30,55" → a blocked area. */
+export const area = (text: string, name: string): unknown => {
+  const [called, ...rest] = text.split(",");
+  if (called?.trim() && (rest.length === 2 || rest.length === 4)) {
+    const [from, to, upper, lower] = rest.map((part, i) => (i < 2 ? degrees : mm)(part, name));
+    return {
+      name: called,
+      aroundDeg: [from, to],
+      ...(rest.length === 4 ? { belowRimMm: [upper, lower] } : {}),
+    };
+  }
+  throw new JobError(
+    "option-value",
+    `${name} cannot be "${text}"`,
+    `give a name, from and to around in degrees, and if need be from and to below the rim, as in ${name} handle,150,210 or ${name} ring,-180,180,95,110`,
+  );
+};
+
 /** "#abc" is short for "#aabbcc". */
 export const colour = (text: string): string =>
   text.replace(/^#([0-9a-f])([0-9a-f])([0-9a-f])$/i, "#$1$1$2$2$3$3");

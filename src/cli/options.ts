@@ -10,7 +10,17 @@ export function addJobOptions(command: Command): Command {
 
 /** What decides the reach but for the lens: that one is compared. */
 const reachFlags = [
-  ...["--diameter", "--circumference", "--fidelity", "--axis", "--usable-depth", "--max-incidence"],
+  ...[
+    "--diameter",
+    "--circumference",
+    "--taper",
+    "--sphere",
+    "--profile",
+    "--vessel",
+    "--vessel-height",
+    "--below-rim",
+  ],
+  ...["--pose", "--fidelity", "--viewing-distance", "--axis", "--usable-depth", "--max-incidence"],
   ...["--source", "--beam-diameter", "--m2", "--wavelength", "--column-travel", "--rest-height"],
 ];
 
@@ -18,6 +28,20 @@ export function addReachOptions(command: Command): Command {
   command.option("--job <JOB.json>", "a job file; options override it");
   command.option("--json", "the table as JSON on standard output, nothing else there");
   for (const spec of specs) if (reachFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
+  return command;
+}
+
+/** What the vessel is, how it lies, and what it lies under. */
+const vesselFlags = [
+  ...reachFlags,
+  ...["--handle-at", "--seam-at", "--blocked", "--at", "--focus", "--vessel-name"],
+  ...["--lens", "--focal-length", "--field", "--working-distance", "--pivot"],
+];
+
+export function addVesselOptions(command: Command): Command {
+  command.option("--job <JOB.json>", "a job file; options override it");
+  command.option("--json", "the table as JSON on standard output, nothing else there");
+  for (const spec of specs) if (vesselFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
   return command;
 }
 

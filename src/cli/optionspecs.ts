@@ -1,5 +1,17 @@
 /** The job's options on the command line, each with the place in the job that it overrides, in the order of --help. */
-import { angles, colour, degrees, mm, number, pair, power, whole, word } from "./optionreaders.ts";
+import {
+  angles,
+  area,
+  colour,
+  degrees,
+  mm,
+  number,
+  pair,
+  power,
+  triple,
+  whole,
+  word,
+} from "./optionreaders.ts";
 
 export interface OptionSpec {
   readonly flags: string;
@@ -73,6 +85,24 @@ export const specs: readonly OptionSpec[] = [
     read: mm,
   },
   {
+    flags: "--taper <TOP,BOTTOM,HEIGHT>",
+    help: "or a tapered cup: diameters at rim and base and the height between them, mm",
+    path: ["vessel", "taperMm"],
+    read: triple,
+  },
+  { flags: "--sphere <MM>", help: "or a ball of this diameter", path: ["vessel", "sphereMm"], read: mm },
+  {
+    flags: "--profile <FILE>",
+    help: "or a measured outline: heights and diameters (or circumferences), CSV or JSON",
+    path: ["vessel", "profile"],
+  },
+  {
+    flags: "--vessel <ID>",
+    help: "or a stored vessel, see: fallaway profiles vessels",
+    path: ["vessel", "id"],
+    read: word,
+  },
+  {
     flags: "--vessel-height <MM>",
     help: "rim to base, along the axis; ink beyond them is a stop",
     path: ["vessel", "heightMm"],
@@ -95,6 +125,29 @@ export const specs: readonly OptionSpec[] = [
     help: "the seam's middle, likewise",
     path: ["vessel", "seamDeg"],
     read: degrees,
+  },
+  {
+    flags: "--blocked <AREA...>",
+    help: "what is in the way, as NAME,FROM,TO in degrees to the right of the crown line, or NAME,FROM,TO,UPPER,LOWER with mm below the rim",
+    path: ["vessel", "blocked"],
+    read: area,
+  },
+  {
+    flags: "--pose <HOW>",
+    help: "how it lies: levelled (crown line level), axis (axis level), lying (on its side), or degrees, the rim lifted",
+    path: ["pose"],
+    read: number("degrees", "levelled", "axis", "lying"),
+  },
+  {
+    flags: "--turns <N|auto>",
+    help: "mark it in several turns of the vessel (default 1)",
+    path: ["turns"],
+    read: number("turns", "auto"),
+  },
+  {
+    flags: "--witness-marks",
+    help: "with turns: small marks near the base to index by eye",
+    path: ["witnessMarks"],
   },
   {
     flags: "--width <MM>",
@@ -122,9 +175,15 @@ export const specs: readonly OptionSpec[] = [
   },
   {
     flags: "--fidelity <RULE>",
-    help: "girth: true lengths on the vessel; sight: undistorted from the front (default girth)",
+    help: "girth: true around where it is placed; true-width: area and every width; sheet: as a sticker; sight: undistorted from the front (default girth)",
     path: ["placement", "fidelity"],
     read: word,
+  },
+  {
+    flags: "--viewing-distance <MM>",
+    help: "for sight: from the crown line to the eye, or far (default far)",
+    path: ["placement", "viewingDistanceMm"],
+    read: number("millimetres", "far"),
   },
   {
     flags: "--lens <ID>",

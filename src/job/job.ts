@@ -24,14 +24,31 @@ const day = z.string().regex(z.regexes.date, {
       ? "must be a day that the calendar has"
       : "must be a day of the form YYYY-MM-DD",
 });
+const across = z.number().min(1).max(2000);
+const around = z.number().min(3).max(6284);
+const measure = z.strictObject({
+  heightMm: z.number().min(0).max(2000),
+  diameterMm: across.optional(),
+  circumferenceMm: around.optional(),
+});
+const blocked = z.strictObject({
+  name: words,
+  aroundDeg: z.tuple([z.number().min(-360).max(360), z.number().min(-360).max(360)]),
+  belowRimMm: z.tuple([z.number().min(-2000).max(2000), z.number().min(-2000).max(2000)]).optional(),
+});
 const vessel = z.strictObject({
-  diameterMm: z.number().min(1).max(2000).optional(),
-  circumferenceMm: z.number().min(3).max(6284).optional(),
+  id: z.string().optional(),
+  diameterMm: across.optional(),
+  circumferenceMm: around.optional(),
+  taperMm: z.tuple([across, across, across]).optional(),
+  sphereMm: across.optional(),
+  profile: z.array(measure).max(5000).optional(),
   name: words.optional(),
   heightMm: z.number().min(1).max(2000).optional(),
   belowRimMm: z.number().min(0).max(2000).optional(),
   handleDeg: z.number().min(-360).max(360).optional(),
   seamDeg: z.number().min(-360).max(360).optional(),
+  blocked: z.array(blocked).max(100).optional(),
   colour: colour.optional(),
   gloss: z.number().min(0).max(100).optional(),
 });
@@ -47,7 +64,8 @@ const placement = z.strictObject({
   heightMm: size.optional(),
   rotateDeg: z.number().min(-3600).max(3600).optional(),
   atMm: z.tuple([place, place]).optional(),
-  fidelity: z.enum(["girth", "sight"]).optional(),
+  fidelity: z.enum(["girth", "true-width", "sheet", "sight"]).optional(),
+  viewingDistanceMm: z.union([z.number().min(50).max(1_000_000), z.literal("far")]).optional(),
 });
 const length = z.number().min(1).max(100_000);
 const pivot = z.union([length, z.literal("telecentric")]);
@@ -128,6 +146,9 @@ export const jobFileSchema = z.strictObject({
   ink: ink.optional(),
   vessel: vessel.optional(),
   placement: placement.optional(),
+  pose: z.union([z.enum(["levelled", "axis", "lying"]), z.number().min(-80).max(80)]).optional(),
+  turns: z.union([z.literal("auto"), z.int().min(1).max(64)]).optional(),
+  witnessMarks: z.boolean().optional(),
   lens: lens.optional(),
   source: source.optional(),
   settings: settings.optional(),
@@ -220,9 +241,33 @@ export interface Order {
   readonly date?: string;
 }
 
-/** The vessel; all but its diameter only where it is known. */
-export interface Vessel {
+/** The outer diameter at a height above the base. */
+export interface Measure {
+  readonly heightMm: number;
   readonly diameterMm: number;
+}
+
+/** What stands in the way on the vessel: as an interval around and along. */
+export interface Blocked {
+  readonly name: string;
+  /** From and to, around from the crown line: to the right, seen from the lens; the way between them goes to the right. */
+  readonly aroundDeg: readonly [number, number];
+  /** From and to below the rim, along the axis; all along where left out. */
+  readonly belowRimMm?: readonly [number, number];
+}
+
+/** The vessel: exactly one of the four shapes; the rest only where it is known. */
+export interface Vessel {
+  /** The stored profile that the shape is from. */
+  readonly id?: string;
+  /** Of a cylinder. */
+  readonly diameterMm?: number;
+  /** Of a cone: diameters at rim and base, and the height between them. */
+  readonly taperMm?: readonly [number, number, number];
+  /** Diameter of a sphere. */
+  readonly sphereMm?: number;
+  /** Measured, from the base up. */
+  readonly profile?: readonly Measure[];
   readonly name?: string;
   /** Rim to base. */
   readonly heightMm?: number;
@@ -231,6 +276,7 @@ export interface Vessel {
   /** Middle of the handle and of the seam, around from the crown line: to the right, seen from the lens, −180…180. */
   readonly handleDeg?: number;
   readonly seamDeg?: number;
+  readonly blocked?: readonly Blocked[];
   /** The coating as it looks: `#rrggbb`, and gloss units at 60° (ISO 2813). */
   readonly colour?: string;
   readonly gloss?: number;
@@ -249,8 +295,16 @@ export interface Job {
     readonly rotateDeg: number;
     /** Where the ink's centre lands, from the crown line and the placement point. */
     readonly atMm: readonly [number, number];
-    readonly fidelity: "girth" | "sight";
+    readonly fidelity: "girth" | "true-width" | "sheet" | "sight";
+    /** For `sight`: from the crown line at the placement point to the eye. */
+    readonly viewingDistanceMm: number | "far";
   };
+  /** How the vessel lies; a number is the tilt of its axis in degrees, positive with the rim lifted. */
+  readonly pose: "levelled" | "axis" | "lying" | number;
+  /** Turns of the vessel that the artwork is marked in. */
+  readonly turns: "auto" | number;
+  /** Small marks near the base to index by eye. */
+  readonly witnessMarks: boolean;
   readonly lens: {
     readonly id: string;
     readonly focalLengthMm: number;

@@ -1,6 +1,6 @@
-/** Profiles: stored data on lenses, sources, coatings and metals, each figure with where it comes from. */
+/** Profiles: stored data on lenses, sources, coatings, metals and vessels, each figure with where it comes from. */
 import { z } from "zod";
-import type { Job } from "./job.ts";
+import type { Job, JobFile } from "./job.ts";
 
 const sourced = <T extends z.ZodType>(value: T) => z.strictObject({ value, source: z.string().min(1) });
 const positive = z.number().positive();
@@ -61,19 +61,53 @@ const metalSchema = z.strictObject({
   pulseNs: sourced(span),
 });
 
+const rowsSchema = z
+  .array(z.strictObject({ heightMm: z.number().min(0), diameterMm: positive }))
+  .min(3)
+  .refine((rows) => rows.every((row, i) => i === 0 || row.heightMm > rows[i - 1]!.heightMm), "heights rise");
+const blockedSchema = z.strictObject({
+  name: z.string().min(1),
+  aroundDeg: z.tuple([z.number(), z.number()]),
+  belowRimMm: z.tuple([z.number(), z.number()]).optional(),
+});
+const shapeKeys = ["diameterMm", "taperMm", "sphereMm", "profile"] as const;
+const vesselSchema = z
+  .strictObject({
+    id: z.string().min(1),
+    name: z.string().min(1),
+    diameterMm: sourced(positive).optional(),
+    /** Diameters at rim and base, and the height between them. */
+    taperMm: sourced(z.tuple([positive, positive, positive])).optional(),
+    sphereMm: sourced(positive).optional(),
+    /** From the base up. */
+    profile: sourced(rowsSchema).optional(),
+    /** Rim to base, where the shape does not say it. */
+    heightMm: sourced(positive).optional(),
+    belowRimMm: sourced(z.number().min(0)).optional(),
+    blocked: sourced(z.array(blockedSchema).min(1)).optional(),
+  })
+  .refine((v) => shapeKeys.filter((key) => v[key]).length === 1, "exactly one shape")
+  .refine((v) => (v.sphereMm === undefined) === (v.belowRimMm !== undefined), "all but a sphere have a rim")
+  .refine(
+    (v) => (v.diameterMm === undefined) === (v.heightMm === undefined),
+    "a cylinder alone has a height",
+  );
+
 export type LensProfile = z.infer<typeof lensSchema>;
 export type SourceProfile = z.infer<typeof sourceSchema>;
 export type CoatingProfile = z.infer<typeof coatingSchema>;
 export type MetalProfile = z.infer<typeof metalSchema>;
+export type VesselProfile = z.infer<typeof vesselSchema>;
 
 export interface Profiles {
   readonly lenses: readonly LensProfile[];
   readonly sources: readonly SourceProfile[];
   readonly coatings: readonly CoatingProfile[];
   readonly metals: readonly MetalProfile[];
+  readonly vessels: readonly VesselProfile[];
 }
 
-export const profileKinds = ["lenses", "sources", "coatings", "metals"] as const;
+export const profileKinds = ["lenses", "sources", "coatings", "metals", "vessels"] as const;
 export type ProfileKind = (typeof profileKinds)[number];
 
 const listSchema = z.strictObject({
@@ -81,6 +115,7 @@ const listSchema = z.strictObject({
   sources: z.array(sourceSchema),
   coatings: z.array(coatingSchema),
   metals: z.array(metalSchema),
+  vessels: z.array(vesselSchema),
 });
 
 /** Reads the profile lists from parsed JSON; throws where a figure is missing, out of order or has no source. */
@@ -93,4 +128,15 @@ export const lensOf = (p: LensProfile): Job["lens"] => ({
   fieldMm: p.fieldMm.value,
   workingDistanceMm: p.workingDistanceMm.value,
   pivotMm: p.pivotMm.value,
+});
+
+/** What a job file would say of such a vessel: its shape, its ends and what stands in the way on it. */
+export const vesselOf = (p: VesselProfile): NonNullable<JobFile["vessel"]> => ({
+  ...(p.diameterMm ? { diameterMm: p.diameterMm.value } : {}),
+  ...(p.taperMm ? { taperMm: p.taperMm.value } : {}),
+  ...(p.sphereMm ? { sphereMm: p.sphereMm.value } : {}),
+  ...(p.profile ? { profile: p.profile.value } : {}),
+  ...(p.heightMm ? { heightMm: p.heightMm.value } : {}),
+  ...(p.belowRimMm ? { belowRimMm: p.belowRimMm.value } : {}),
+  ...(p.blocked ? { blocked: p.blocked.value } : {}),
 });

@@ -3,7 +3,8 @@ import type { z } from "zod";
 import { JobError } from "../problem.ts";
 import { type InkAsked, type Job, type JobFile, jobFileSchema } from "./job.ts";
 import { nearest } from "./nearest.ts";
-import { resolveOrder, resolveVessel, uncoated } from "./order.ts";
+import { resolveOrder } from "./order.ts";
+import { pick } from "./pick.ts";
 import {
   resolveCoating,
   resolveColumn,
@@ -12,7 +13,8 @@ import {
   resolveSettings,
   resolveSource,
 } from "./process.ts";
-import type { Profiles } from "./profiles.ts";
+import { type Profiles, vesselOf } from "./profiles.ts";
+import { resolveVessel, uncoated } from "./vessel.ts";
 
 /** Where the footprint is twice as long as wide: cos 60° = ½. */
 const MAX_INCIDENCE_DEG = 60;
@@ -97,23 +99,32 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   const placement = { ...file.placement, ...options.placement };
   const limits = { ...file.limits, ...options.limits };
   const artwork = options.artwork ?? file.artwork;
+  const place = options.vessel?.id === undefined ? `${where}: vessel.id` : "--vessel";
+  const vessel = resolveVessel(
+    recoated ? uncoated(file.vessel) : file.vessel,
+    options.vessel,
+    look ? { colour: look.colour, gloss: look.gloss } : {},
+    (id) => vesselOf(pick(profiles.vessels, id, place, "vessel", () => [])),
+  );
+  const fidelity = placement.fidelity ?? "girth";
+  if (fidelity === "sheet") refuseSheet(vessel);
   return {
     schema: "fallaway-job-1",
     ...(artwork ? { artwork } : {}),
     order: resolveOrder(file.order, options.order),
     ink: resolveInk(file.ink, options.ink),
-    vessel: resolveVessel(
-      recoated ? uncoated(file.vessel) : file.vessel,
-      options.vessel,
-      look ? { colour: look.colour, gloss: look.gloss } : {},
-    ),
+    vessel,
     placement: {
       ...(placement.widthMm === undefined ? {} : { widthMm: placement.widthMm }),
       ...(placement.heightMm === undefined ? {} : { heightMm: placement.heightMm }),
       rotateDeg: placement.rotateDeg ?? 0,
       atMm: placement.atMm ?? [0, 0],
-      fidelity: placement.fidelity ?? "girth",
+      fidelity,
+      viewingDistanceMm: placement.viewingDistanceMm ?? "far",
     },
+    pose: options.pose ?? file.pose ?? "levelled",
+    turns: options.turns ?? file.turns ?? 1,
+    witnessMarks: options.witnessMarks ?? file.witnessMarks ?? false,
     lens: resolveLens(file.lens, options.lens, profiles, where),
     source,
     ...(settings ? { settings } : {}),
@@ -129,6 +140,20 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
     layer: checkedLayer(options.layer ?? file.layer ?? "falloff", settings, coating),
     toleranceMm: options.toleranceMm ?? file.toleranceMm ?? TOLERANCE_MM,
   };
+}
+
+/** What bends two ways has no development (Gauss 1827: a sheet keeps its curvature, which is none). */
+function refuseSheet({ sphereMm, profile }: Job["vessel"]): void {
+  if (sphereMm === undefined && profile === undefined) return;
+  throw new JobError(
+    "sheet-stretches",
+    sphereMm !== undefined
+      ? "no flat sheet covers a sphere without stretch, since it curves both ways: --fidelity sheet is for cylinders and cones"
+      : "no flat sheet covers a wall that curves both ways without stretch: --fidelity sheet is for cylinders and cones",
+    profile
+      ? "use --fidelity true-width, or where the wall is straight there measure its two ends and give --taper"
+      : "use --fidelity true-width, which keeps areas and widths",
+  );
 }
 
 /** A layer that the job has something to work out of. */

@@ -49,7 +49,7 @@ describe("precedence", () => {
 
   it("a circumference given as option replaces the file's diameter", () => {
     const job = resolveJob(cup, { vessel: { circumferenceMm: 240 } }, profiles);
-    expect(job.vessel.diameterMm * Math.PI).toBeCloseTo(240, 12);
+    expect(job.vessel.diameterMm! * Math.PI).toBeCloseTo(240, 12);
   });
 
   it("zero is a value: focus 0 and --at 0,0 stand against the file", () => {

@@ -4,6 +4,7 @@
  * Space is (X, Y, up), mm; the command plane is up = 0, and the plane that is struck passes below (0, 0) at the
  * given drop and falls toward +Y. A beam runs from the pivot (or straight down) through its command point.
  */
+import { cylinder } from "../../src/vessel/cylinder.ts";
 import type { Surface } from "../../src/vessel/surface.ts";
 
 /** Uniform in [0, 1), the same for the same seed (mulberry32). */
@@ -27,11 +28,9 @@ export interface Tilt {
 export const tiltedPlane = ({ dropMm, angle }: Tilt): Surface => {
   const [sin, cos] = [Math.sin(angle), Math.cos(angle)];
   return {
-    kind: "plane",
-    halfWidth: 1e6,
-    outside: "off-profile",
+    ...cylinder(1e6, "sight"),
     alikeAlong: false,
-    deepest: 1e6,
+    covers: () => true,
     at(a, b, out) {
       out.set([a, b * cos, dropMm + b * sin, 1, 0, 0, cos, 0, sin, 0, sin, cos]);
     },
