@@ -3,7 +3,7 @@
  *
  *   needed = working distance + height of the crown above the bed − δ
  *
- * heights of the lens reference above the bed; the crown lies the vessel's diameter above the lowest line, and that
+ * heights of the lens reference above the bed; the crown stands so far above the vessel's lowest line (a cylinder's diameter), and that
  * the rest's height above the bed. All mm.
  */
 import type { Job } from "../job/job.ts";
@@ -21,10 +21,10 @@ export interface Column {
 export function columnOf(
   { travelMm, restHeightMm }: Job["column"],
   workingDistanceMm: number,
-  diameterMm: number,
+  standsMm: number,
   belowCrownMm: number,
 ): Column {
-  const crownHeightMm = restHeightMm + diameterMm;
+  const crownHeightMm = restHeightMm + standsMm;
   const neededMm = workingDistanceMm + crownHeightMm - belowCrownMm;
   return {
     neededMm,
@@ -35,13 +35,9 @@ export function columnOf(
 }
 
 /** The highest that the focal plane can be set, δ below the crown: the head at its stop. −∞ where nothing is known. */
-export const shallowestFocus = (
-  column: Job["column"],
-  workingDistanceMm: number,
-  diameterMm: number,
-): number =>
+export const shallowestFocus = (column: Job["column"], workingDistanceMm: number, standsMm: number): number =>
   // What the focus on the crown asks for too much.
-  columnOf(column, workingDistanceMm, diameterMm, 0).neededMm - (column.travelMm ?? Infinity);
+  columnOf(column, workingDistanceMm, standsMm, 0).neededMm - (column.travelMm ?? Infinity);
 
 /** The column for the focus that is wanted, with what becomes of the ink where it is too short: the plan is for the stop. */
 export interface ColumnFit extends Column {

@@ -15,7 +15,7 @@ export function falloffRange(warp: Warp, spot: Spot, points: InkPoints): Falloff
   let min = Infinity;
   let max = 0;
   for (let i = 0; i < points.length; i += 2) {
-    if (!(Math.abs(points[i]!) < warp.surface.halfWidth)) continue;
+    if (!warp.surface.covers(points[i]!, points[i + 1]!)) continue;
     const phi = relativeFluence(warp.meetingUnchecked(points[i]!, points[i + 1]!), spot);
     if (!(phi > 0)) continue;
     if (phi < min) min = phi;
@@ -75,7 +75,7 @@ export function falloffOver(
 
 /** φ at (a, b); 0 where the beam does not reach. */
 export function falloffAt(warp: Warp, spot: Spot, a: number, b: number): number {
-  if (!(Math.abs(a) < warp.surface.halfWidth)) return 0;
+  if (!warp.surface.covers(a, b)) return 0;
   const phi = relativeFluence(warp.meetingUnchecked(a, b), spot);
   return Number.isNaN(phi) ? 0 : phi;
 }

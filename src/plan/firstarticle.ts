@@ -57,10 +57,10 @@ export function falloffWhenOff(warp: Warp, spot: Spot, a: number, b: number, off
   const d = drop - belowCrown;
   const flat = new Float64Array(2);
   surface.flatOf(meant.u + lx * d - offMm, meant.v + ly * d, drop, flat);
-  return Math.abs(flat[0]!) < surface.halfWidth ? falloffOnVessel(warp, spot, flat[0]!, flat[1]!, offMm) : 0;
+  return surface.covers(flat[0]!, flat[1]!) ? falloffOnVessel(warp, spot, flat[0]!, flat[1]!, offMm) : 0;
 }
 
-/** φ at the vessel's own (a, b), |a| < halfWidth, where it lies `offMm` to the right; 0 past the horizon. */
+/** φ at the vessel's own (a, b), on the vessel, where it lies `offMm` to the right; 0 past the horizon. */
 export function falloffOnVessel(warp: Warp, spot: Spot, a: number, b: number, offMm: number): number {
   const s = new Float64Array(12);
   warp.surface.at(a, b, s);
@@ -96,7 +96,7 @@ export function clearReach(
     return a === null ? null : side * arc(warp, side * a);
   };
   const [left, right] = [end(-1), end(1)];
-  const radius = warp.surface.deepest;
+  const { radius } = warp.surface.meridian;
   if (left === null || right === null || !(Math.abs(offMm) < radius)) return null;
   const middle = radius * Math.asin(offMm / radius);
   return { leftMm: left - middle, rightMm: right + middle };
@@ -106,7 +106,7 @@ export function clearReach(
 function arc(warp: Warp, a: number): number {
   const s = new Float64Array(12);
   warp.surface.at(a, 0, s);
-  return warp.surface.deepest * Math.atan2(s[9]!, s[11]!);
+  return warp.surface.meridian.radius * Math.atan2(s[9]!, s[11]!);
 }
 
 /** Null where no ink is usable, and where the beam does not reach an edge in the row across the usable ink's middle. */

@@ -18,6 +18,8 @@ import type { InkPoints } from "./inkpoints.ts";
 
 /** Share of the usable depth within which ink begins on the crown (our own choice). */
 const NEAR_CROWN = 0.05;
+/** How far the samples' drops may be from the ink's own (mm). */
+const BESIDE = 0.005;
 /** A drop that is no drop (mm). */
 const ON_CROWN = 0.001;
 
@@ -25,16 +27,16 @@ const ON_CROWN = 0.001;
 export function dropRange(surface: Surface, points: InkPoints): { least: number; most: number } {
   const out = new Float64Array(12);
   let least = Infinity;
-  let most = 0;
+  let most = -Infinity;
   for (let i = 0; i < points.length; i += 2) {
-    if (!(Math.abs(points[i]!) < surface.halfWidth)) continue;
+    if (!surface.covers(points[i]!, points[i + 1]!)) continue;
     surface.at(points[i]!, points[i + 1]!, out);
     if (!(out[11]! > 0)) continue;
     least = Math.min(least, out[2]!);
     most = Math.max(most, out[2]!);
   }
   // An outline that crosses the crown line is sampled beside it, never quite on it.
-  return least <= most ? { least: least < ON_CROWN ? 0 : least, most } : { least: 0, most: 0 };
+  return least <= most ? { least: Math.abs(least) < ON_CROWN ? 0 : least, most } : { least: 0, most: 0 };
 }
 
 /** δ below the crown (mm) for the ink's points. */
@@ -46,8 +48,10 @@ export function bestFocus(
   points: InkPoints,
 ): number {
   const { least, most } = dropRange(surface, points);
-  const lowest = most - usableDepthMm;
-  const deepest = least + usableDepthMm;
+  // Elsewhere than on a surface alike along its axis the deepest ink is looked at beside its very place.
+  const slack = surface.alikeAlong ? 0 : BESIDE;
+  const lowest = most - usableDepthMm + slack;
+  const deepest = least + usableDepthMm - slack;
   if (lowest >= deepest) return least < NEAR_CROWN * usableDepthMm ? usableDepthMm : deepest;
   const smallest = (belowCrown: number) =>
     falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points).min;

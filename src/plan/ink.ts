@@ -41,7 +41,7 @@ export interface Ink {
 const LARGEST = 5000;
 
 /** Throws a JobError where a size is asked for along which the ink has none, or the ink would be metres large. */
-export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
+export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink & { readonly pageMm: number } {
   const turn = rotate((placement.rotateDeg * Math.PI) / 180);
   const turned =
     placement.rotateDeg === 0
@@ -74,7 +74,7 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink {
     const made = inkShape(shape, path);
     if (made) shapes.push(made);
   });
-  return gather(shapes);
+  return { ...gather(shapes), pageMm: artwork.widthMm * Math.abs(sx ?? sy ?? 1) };
 }
 
 /** A shape of the given path, or null where the path is empty. */
@@ -96,7 +96,8 @@ export function inkShape(
   };
 }
 
-function gather(shapes: readonly InkShape[]): Ink {
+/** Throws JobError `no-ink` where there are none. */
+export function gather(shapes: readonly InkShape[]): Ink {
   let box: Box | null = null;
   let segments = 0;
   let areaMm2 = 0;

@@ -8,23 +8,28 @@ import { FitFailure } from "../fit/fit.ts";
 import { type Contour, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job } from "../job/job.ts";
-import { JobError } from "../problem.ts";
-import { cylinder } from "../vessel/cylinder.ts";
+import { JobError, type Problem } from "../problem.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
+import { standsMm, surfaceOf } from "./body.ts";
 import { changesFor, fits } from "./changes.ts";
 import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
+import { distortionOver } from "./distortion.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { inkPoints } from "./inkpoints.ts";
+import { levellingOf } from "./levelling.ts";
 import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
-import { type Lens, stationOf } from "./station.ts";
-import { thinPlaces } from "./thin/thin.ts";
-import type { Mark, Plan, ZoneShare } from "./types.ts";
+import { shadedPoints } from "./shaded.ts";
+import { type Lens, type Station, stationOf } from "./station.ts";
+import { joinedThin, thinPlaces } from "./thin/thin.ts";
+import { turnLimits, witnessed } from "./turns/ready.ts";
+import { type TurnInk, turnsOf } from "./turns/turns.ts";
+import type { Mark, Plan, Turn, ZoneShare } from "./types.ts";
 import { judge } from "./verdict.ts";
-import { strips, type Zone, zoneNames } from "./zones.ts";
+import { type Limits, strips, type Zone, zoneNames } from "./zones.ts";
 
 /** Told what is being done, for a progress line. */
 export type Progress = (step: string) => void;
@@ -40,11 +45,13 @@ export function planJob(
   lenses: readonly Lens[] = [],
 ): Plan {
   progress("placing the ink");
-  const ink = placeInk(artwork, job.placement);
-  const surface = cylinder(job.vessel.diameterMm / 2, job.placement.fidelity);
+  const { pageMm, ...ink } = placeInk(artwork, job.placement);
+  const surface = surfaceOf(job);
   const station = stationOf(job, job.lens);
   const { base, spot, limits } = station;
-  const points = inkPoints(ink);
+  const parted = turnsOf(job, surface, station, ink, pageMm);
+  const one = parted.turns.length === 1;
+  const points = joined(parted.turns.map((turn) => inkPoints(turn.ink, surface)));
   progress("finding the best focus");
   const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
   const wantedMm = wantedFocus(job.focus, () => bestMm);
@@ -53,27 +60,30 @@ export function planJob(
   const head: ScanHead = { ...base, belowCrown: belowCrownMm };
   checkFocus(wantedMm, belowCrownMm, head);
   const warp = new Warp(surface, head);
-  progress("cutting at the limits");
-  const { pieces, problems } = cutInk(ink, strips(warp, limits), surface.halfWidth);
-  progress("bending the ink");
-  const { marks, fit } = fitMarks(pieces, warp, job);
+  const { turns, problems: witnessProblems } = witnessed(job, parted.turns, warp, limits, ink);
+  const worked = turns.map((turn) => workTurn(turn, job, warp, station, progress));
+  const all = together(worked);
   const reach = reachOf(surface, base, limits);
-  const falloff = falloffRange(warp, spot, points);
-  progress("comparing detail with the spot");
   const dropMm = dropRange(surface, points).most;
-  const planned = fits(surface, station, points, belowCrownMm);
-  const needed = columnOf(job.column, job.lens.workingDistanceMm, job.vessel.diameterMm, wantedMm);
+  const planned = fits(surface, one ? station : unblocked(station), points, belowCrownMm);
+  const needed = columnOf(job.column, job.lens.workingDistanceMm, standsMm(job), wantedMm);
   const column = { ...needed, atStop: needed.shortMm ? atStop(planned, dropMm) : null };
-  const thin = thinPlaces(ink, points, warp, spot, limits, !job.ink.keepShapes);
-  const zones = shares(ink, pieces);
   progress("trying what would help");
   const width = ink.box.maxX - ink.box.minX;
+  // Parted artwork is not made to fit by another size.
   const changes =
-    planned.fits && !column.shortMm ? null : changesFor(job, surface, station, points, width, lenses);
+    !one || (planned.fits && !column.shortMm)
+      ? null
+      : changesFor(job, surface, station, points, width, lenses);
   progress("working out the removal");
-  const forecast = forecastOf(job, warp, pieces.get("usable") ?? [], marks.get("usable") ?? []);
+  const forecast = forecastOf(job, warp, all.pieces.get("usable") ?? [], all.marks.get("usable") ?? []);
   const known = {
     job,
+    turns: worked.map((turn) => turn.turn),
+    parting: { cuts: parted.cuts, overlapMm2: parted.overlapMm2, closing: parted.closing },
+    distortion: distortionOver(surface, points),
+    levelling: levellingOf(job, points, surface.tilt, planned.usable),
+    shaded: surface.meridian.convex ? 0 : shadedPoints(warp, points),
     page: { widthMm: artwork.widthMm, heightMm: artwork.heightMm },
     ink,
     warp,
@@ -82,22 +92,118 @@ export function planJob(
     points,
     focus: { belowCrownMm, wantedMm, bestMm, dropMm },
     reach,
-    falloff,
+    falloff: falloffRange(warp, spot, points),
     column,
     forecast,
     changes,
-    thin,
-    pieces,
-    zones,
-    marks,
-    fit,
-    box: boxesOf(marks),
+    ...all,
   };
+  const problems = [...parted.problems, ...witnessProblems, ...worked.flatMap((turn) => turn.problems)];
   return {
     ...known,
     ...judge(known, [...artwork.problems, ...problems]),
   };
 }
+
+/** One turn's ink cut at the limits, bent, and compared with the spot. */
+function workTurn(
+  { aim, ...part }: TurnInk & { readonly aim: readonly [number, number] | null },
+  job: Job,
+  warp: Warp,
+  station: Station,
+  progress: Progress,
+): { turn: Turn; problems: readonly Problem[] } {
+  const limits = turnLimits(station.limits, part);
+  progress("cutting at the limits");
+  const { pieces, problems } = cutInk(part.ink, strips(warp, limits), warp.surface);
+  progress("bending the ink");
+  const { marks, fit } = fitMarks(pieces, warp, job);
+  const points = inkPoints(part.ink, warp.surface);
+  progress("comparing detail with the spot");
+  return {
+    turn: {
+      ...part,
+      limits,
+      points,
+      falloff: falloffRange(warp, station.spot, points),
+      thin: thinPlaces(
+        part.uncut,
+        inkPoints(part.uncut, warp.surface),
+        warp,
+        station.spot,
+        within(limits, part),
+        !job.ink.keepShapes,
+      ),
+      pieces,
+      zones: shares(part.ink, pieces),
+      marks,
+      fit,
+      box: boxesOf(marks),
+      aimMm: aim,
+    },
+    problems,
+  };
+}
+
+/** Limits that let pass only what lies in a turn's own share of the artwork. */
+const within = (limits: Limits, { leftRad, rightRad }: TurnInk): Limits =>
+  rightRad - leftRad >= 2 * Math.PI
+    ? limits
+    : {
+        ...limits,
+        blocked: [
+          ...(limits.blocked ?? []),
+          {
+            name: "other turns",
+            fromRad: rightRad,
+            toRad: leftRad + 2 * Math.PI,
+            top: -Infinity,
+            bottom: Infinity,
+          },
+        ],
+      };
+
+/** What all turns come to. */
+function together(
+  worked: readonly { turn: Turn }[],
+): Pick<Plan, "pieces" | "zones" | "marks" | "fit" | "box" | "thin"> {
+  const turns = worked.map(({ turn }) => turn);
+  const [only, more] = turns;
+  if (only && !more) return only;
+  const listed = <T>(of: (turn: Turn) => ReadonlyMap<Zone, readonly T[]>): Map<Zone, readonly T[]> => {
+    const all = new Map<Zone, readonly T[]>();
+    for (const turn of turns)
+      for (const [zone, list] of of(turn)) all.set(zone, [...(all.get(zone) ?? []), ...list]);
+    return all;
+  };
+  const pieces = listed((turn) => turn.pieces);
+  const areaMm2 = turns.reduce((sum, turn) => sum + turn.ink.areaMm2, 0);
+  return {
+    pieces,
+    marks: listed((turn) => turn.marks),
+    zones: shares({ areaMm2 }, pieces),
+    fit: {
+      certifiedErrorMm: Math.max(...turns.map(({ fit }) => fit.certifiedErrorMm)),
+      segmentsIn: turns.reduce((sum, { fit }) => sum + fit.segmentsIn, 0),
+      segmentsOut: turns.reduce((sum, { fit }) => sum + fit.segmentsOut, 0),
+    },
+    box: {
+      all: turns.map(({ box }) => box.all).reduce(uniteBoxes, null),
+      usable: turns.map(({ box }) => box.usable).reduce(uniteBoxes, null),
+    },
+    thin: joinedThin(turns.map((turn) => turn.thin)),
+  };
+}
+
+/** The plan of one turn alone: what its files and pictures are made of. */
+export const planOf = (plan: Plan, turn: Turn): Plan =>
+  plan.turns.length === 1 && turn.angle === 0 ? plan : { ...plan, ...turn, turns: [turn] };
+
+/** Blocked areas go around with the vessel; each turn looks at them for itself. */
+const unblocked = (station: Station): Station => ({ ...station, limits: { ...station.limits, blocked: [] } });
+
+const joined = (lists: readonly Float64Array[]): Float64Array =>
+  lists.length === 1 ? lists[0]! : Float64Array.from(lists.flatMap((list) => [...list]));
 
 function checkFocus(wantedMm: number, belowCrownMm: number, head: ScanHead): void {
   const pivot = Math.min(head.pivotAcross, head.pivotAlong);
@@ -193,7 +299,7 @@ function unique(id: string, zone: Zone, taken: Set<string>): string {
   return name;
 }
 
-function shares(ink: Ink, pieces: ReadonlyMap<Zone, readonly InkShape[]>): ZoneShare[] {
+function shares(ink: Pick<Ink, "areaMm2">, pieces: ReadonlyMap<Zone, readonly InkShape[]>): ZoneShare[] {
   const filled = ink.areaMm2 > 0;
   const rows = zoneNames.map((zone) => {
     const shapes = pieces.get(zone) ?? [];

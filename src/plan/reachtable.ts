@@ -3,8 +3,8 @@
  * how the reach grows with the vessel. Every row is the same sum as a job's own: spot, limits, reach, best focus.
  */
 import type { Job } from "../job/job.ts";
-import { cylinder } from "../vessel/cylinder.ts";
 import { Warp } from "../warp/warp.ts";
+import { diameterOf, scaledBy, standsMm, surfaceOf } from "./body.ts";
 import { columnOf } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus } from "./focus.ts";
@@ -45,14 +45,13 @@ export const reachTable = (lenses: readonly Lens[], ask: ReachAsk): ReachRow[] =
   lenses.map((lens) => rowOf(lens, ask));
 
 function rowOf(lens: Lens, ask: ReachAsk): ReachRow {
-  const { diameterMm } = ask.vessel;
-  const surface = cylinder(diameterMm / 2, ask.placement.fidelity);
+  const surface = surfaceOf(ask);
   const { base, spot, limits } = stationOf(ask, lens);
   const { aroundMm, limitedBy } = reachOf(surface, base, limits);
   const points = across(aroundMm / 2);
   const belowCrown = bestFocus(surface, base, spot, limits.usableDepthMm, points);
   const { min, max } = falloffRange(new Warp(surface, { ...base, belowCrown }), spot, points);
-  const { neededMm, shortMm } = columnOf(ask.column, lens.workingDistanceMm, diameterMm, belowCrown);
+  const { neededMm, shortMm } = columnOf(ask.column, lens.workingDistanceMm, standsMm(ask), belowCrown);
   return {
     lens: lens.id,
     fieldMm: lens.fieldMm,
@@ -87,7 +86,7 @@ export const reachCurves = (
   lenses.map((lens) => {
     const { base, limits } = stationOf(ask, lens);
     const reachMm = diametersMm.map(
-      (d) => reachOf(cylinder(d / 2, ask.placement.fidelity), base, limits).aroundMm,
+      (d) => reachOf(surfaceOf(scaledBy(ask, d / diameterOf(ask.vessel))), base, limits).aroundMm,
     );
     return { lens: lens.id, reachMm };
   });

@@ -1,26 +1,21 @@
 /** The report: the plan's findings as plain data. Its JSON Schema is shared/report.schema.json. */
 import { z } from "zod";
-import type { Box } from "../geometry/path.ts";
 import { falloffProfile } from "./falloff.ts";
 import { outcomes, zonesWithOutcome } from "./process/outcome.ts";
 import { processSchema, processSection } from "./process/section.ts";
+import { box, boxFacts, mm, neat, point } from "./reportparts.ts";
 import type { ThinPlaces } from "./thin/thin.ts";
+import { turnsSchemas, turnsSections } from "./turns/section.ts";
 import type { Plan } from "./types.ts";
+import { vesselSchemas, vesselSections } from "./vesselsection.ts";
 import { zoneNames } from "./zones.ts";
 
-const mm = z.number();
 const where = z.object({
   element: z.string().optional(),
   id: z.string().optional(),
   line: z.number().int().optional(),
   column: z.number().int().optional(),
 });
-const point = z.tuple([mm, mm]);
-const box = z.object({
-  centreMm: point.describe("from the optical axis; x to the right, y down, as in the file"),
-  sizeMm: point,
-});
-
 const width = z
   .object({
     widthMm: mm.describe("on the vessel"),
@@ -57,13 +52,8 @@ export const reportSchema = z.object({
     aroundMm: point.describe("leftmost and rightmost ink from the crown line"),
     alongMm: point.describe("topmost and lowest ink from the placement point"),
   }),
-  vessel: z.object({
-    kind: z.literal("cylinder"),
-    diameterMm: mm,
-    girthMm: mm,
-    fidelity: z.enum(["girth", "sight"]),
-    axis: z.enum(["x", "y"]),
-  }),
+  ...vesselSchemas,
+  ...turnsSchemas,
   head: z.object({
     lens: z.string(),
     focalLengthMm: mm,
@@ -186,7 +176,7 @@ export const reportSchema = z.object({
     .describe("null where nothing can be marked"),
   files: z.array(
     z.object({
-      kind: z.enum(["warped", "heatmap", "layers", "zones", "job", "proof", "alignment", "sheet"]),
+      kind: z.enum(["warped", "heatmap", "layers", "zones", "turns", "job", "proof", "alignment", "sheet"]),
       path: z.string().describe("name beside the report"),
       bytes: z.number().int(),
       sha256: z.string(),
@@ -197,12 +187,13 @@ export const reportSchema = z.object({
 export type Report = z.infer<typeof reportSchema>;
 export type FileEntry = Report["files"][number];
 
-export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
+/** `turnFiles`: names of each turn's files, in the turns' order. */
+export function reportOf(
+  plan: Plan,
+  files: readonly FileEntry[] = [],
+  turnFiles: readonly (readonly string[])[] = [],
+): Report {
   const { job, ink, focus, falloff, fit } = plan;
-  const boxFacts = (b: Box): { centreMm: [number, number]; sizeMm: [number, number] } => ({
-    centreMm: [neat((b.minX + b.maxX) / 2), neat((b.minY + b.maxY) / 2)],
-    sizeMm: [neat(b.maxX - b.minX), neat(b.maxY - b.minY)],
-  });
   const { all, usable } = plan.box;
   const profile = falloffProfile(plan);
   return {
@@ -219,13 +210,8 @@ export function reportOf(plan: Plan, files: readonly FileEntry[] = []): Report {
       aroundMm: [neat(ink.box.minX), neat(ink.box.maxX)],
       alongMm: [neat(ink.box.minY), neat(ink.box.maxY)],
     },
-    vessel: {
-      kind: "cylinder",
-      diameterMm: job.vessel.diameterMm,
-      girthMm: Math.PI * job.vessel.diameterMm,
-      fidelity: job.placement.fidelity,
-      axis: job.axis,
-    },
+    ...vesselSections(plan),
+    ...turnsSections(plan, turnFiles),
     head: {
       lens: job.lens.id,
       focalLengthMm: job.lens.focalLengthMm,
@@ -286,6 +272,3 @@ function detailOf({ narrowest, worst, lengthMm, places }: ThinPlaces): z.infer<t
     };
   return { narrowest: facts(narrowest), worst: facts(worst), thinLengthMm: neat(lengthMm), places };
 }
-
-/** Rounding noise away: nanometres of a millimetre say nothing. */
-const neat = (v: number): number => Math.round(v * 1e6) / 1e6 + 0;

@@ -1,20 +1,23 @@
 /**
- * Ink against the vessel's own ends, as far as the job says where they are. With the placement point r below the rim
- * and a vessel of the height h, both along the axis,
+ * Ink against the vessel's own ends, as far as the job says where they are: the placement point r below the rim, the
+ * vessel's height h, both along the axis. Ink and ends are compared along the vessel's outline (m), for `sight` along its
+ * axis (y, as the flat's b is); on an upright cylinder both are the same:
  *
- *   rim at b = −r,   base at b = h − r;   on an upright cylinder b is true length along the axis, mm
+ *   rim at −r,   base at h − r   (mm)
  *
  * The lip and rim area is the upper 20 mm of a drinking vessel's outside (ASTM C927 and ISO 6486 test it so, from
  * memory). A coat there is a closed film (21 CFR 175.300: resinous coatings as continuous films, from memory), which
  * marking opens.
  */
+import { flattenInto } from "../geometry/cubic.ts";
 import type { Problem } from "../problem.ts";
+import type { Surface } from "../vessel/surface.ts";
 import { downTenth, floorTenth, upTenth } from "./figures.ts";
 import type { InkShape } from "./ink.ts";
 import { names, scaled } from "./said.ts";
 import type { Plan } from "./types.ts";
 
-type Known = Pick<Plan, "job" | "ink">;
+type Known = Pick<Plan, "job" | "ink" | "warp">;
 
 /** Height of the lip and rim area (mm). */
 export const LIP_MM = 20;
@@ -25,16 +28,16 @@ export const fromLimit = (mm: number): number => (Math.abs(mm) <= HAIR ? 0 : mm)
 
 /** Stops beyond rim and base, a caution near the lip; nothing where the job does not say where they are. */
 export const rimProblems = (known: Known): Problem[] =>
-  known.job.vessel.belowRimMm === undefined
-    ? tallerThanVessel(known)
-    : [...atRim(known, known.job.vessel.belowRimMm), ...atBase(known)];
+  known.job.vessel.belowRimMm === undefined ? tallerThanVessel(known) : [...atRim(known), ...atBase(known)];
 
-function atRim(known: Known, belowRimMm: number): Problem[] {
-  const { shapes, box } = known.ink;
-  const top = box.minY + belowRimMm;
-  const where = whereOf(shapes, (s) => s.box.minY);
+function atRim(known: Known): Problem[] {
+  const { shapes } = known.ink;
+  const { rim } = endsOf(known);
+  const along = new Map(shapes.map((s) => [s, stretchOf(s, known.warp.surface).top - rim]));
+  const top = Math.min(...along.values());
+  const where = whereOf(shapes, (s) => along.get(s)!);
   if (top < -HAIR) {
-    const beyond = shapes.filter((s) => s.box.minY + belowRimMm < -HAIR);
+    const beyond = shapes.filter((s) => along.get(s)! < -HAIR);
     return [
       {
         code: "ink-beyond-rim",
@@ -59,16 +62,18 @@ function atRim(known: Known, belowRimMm: number): Problem[] {
 }
 
 function atBase(known: Known): Problem[] {
-  const { shapes, box } = known.ink;
-  const base = baseOf(known);
-  if (box.maxY <= base + HAIR) return [];
-  const beyond = shapes.filter((s) => s.box.maxY > base + HAIR);
+  const { shapes } = known.ink;
+  const { base } = endsOf(known);
+  const along = new Map(shapes.map((s) => [s, stretchOf(s, known.warp.surface).bottom - base]));
+  const over = Math.max(...along.values());
+  if (over <= HAIR) return [];
+  const beyond = shapes.filter((s) => along.get(s)! > HAIR);
   return [
     {
       code: "ink-beyond-base",
       severity: "stop",
-      message: `ink reaches ${upTenth(box.maxY - base)} mm beyond the base: ${names(beyond)}`,
-      ...whereOf(shapes, (s) => -s.box.maxY),
+      message: `ink reaches ${upTenth(over)} mm beyond the base: ${names(beyond)}`,
+      ...whereOf(shapes, (s) => -along.get(s)!),
       hint: movedUp(known) ?? fitted(known),
     },
   ];
@@ -90,9 +95,52 @@ function tallerThanVessel(known: Known): Problem[] {
 
 const heightOf = ({ ink: { box } }: Known): number => box.maxY - box.minY;
 
-/** Where the base is on the flat; nowhere, as far as one goes, where the vessel's height is not known. */
-const baseOf = ({ job: { vessel } }: Known): number =>
-  (vessel.heightMm ?? Infinity) - (vessel.belowRimMm ?? 0);
+/** Rim and base as ink is compared with them; the base nowhere, as far as one goes, where the height is not known. */
+export function endsOf({ job: { vessel }, warp: { surface } }: Pick<Plan, "job" | "warp">): {
+  readonly rim: number;
+  readonly base: number;
+} {
+  const rim = -(vessel.belowRimMm ?? 0);
+  const base = (vessel.heightMm ?? Infinity) + rim;
+  if (surface.chart.fidelity === "sight" || surface.meridian.slope === 0) return { rim, base };
+  const { meridian } = surface;
+  const arc = (y: number, end: number, past: number): number => {
+    const m = meridian.arcAt(y);
+    return Number.isNaN(m) ? end + past : m;
+  };
+  // What was not measured is taken as straight along the axis.
+  const [first, last] = [axisAt(meridian, meridian.from), axisAt(meridian, meridian.to)];
+  return { rim: arc(rim, meridian.from, rim - first), base: arc(base, meridian.to, base - last) };
+}
+
+function axisAt(meridian: Surface["meridian"], m: number): number {
+  const out = new Float64Array(4);
+  meridian.at(m, out);
+  return out[1]!;
+}
+
+/** Top and bottom of a shape along the vessel. */
+export function stretchOf(
+  { box, path }: InkShape,
+  { chart, meridian }: Surface,
+): { top: number; bottom: number } {
+  if (chart.fidelity !== "sheet" || meridian.slope === 0) return { top: box.minY, bottom: box.maxY };
+  const place = new Float64Array(6);
+  let [top, bottom] = [Infinity, -Infinity];
+  const put = (a: number, b: number): void => {
+    if (!chart.to(a, b, place)) return;
+    top = Math.min(top, place[1]!);
+    bottom = Math.max(bottom, place[1]!);
+  };
+  for (const { points: p, straight } of path.contours)
+    for (let k = 0; k < straight.length; k++) {
+      put(p[6 * k]!, p[6 * k + 1]!);
+      flattenInto(p, 6 * k, false, CHORD, put);
+    }
+  return { top, bottom };
+}
+/** How closely outlines are followed for it (mm). */
+const CHORD = 0.01;
 
 /** The place of the shape that comes first by `order`. */
 function whereOf(shapes: readonly InkShape[], order: (shape: InkShape) => number): Pick<Problem, "where"> {
@@ -104,7 +152,7 @@ function whereOf(shapes: readonly InkShape[], order: (shape: InkShape) => number
 function movedDown(known: Known, gap: number): string | null {
   const { atMm, rimB, box } = placeOf(known);
   const to = Math.ceil(10 * (atMm[1] + rimB + gap - box.minY) - 1e-6) / 10;
-  if (box.maxY + to - atMm[1] > baseOf(known) + HAIR) return null;
+  if (box.maxY + to - atMm[1] > endsOf(known).base + HAIR) return null;
   const free = gap > 0 ? `, which leaves the upper ${gap} mm free` : "";
   return `move it ${upTenth(to - atMm[1])} mm down with ${at(known, to)}${free}`;
 }
@@ -112,7 +160,7 @@ function movedDown(known: Known, gap: number): string | null {
 /** Puts the ink's bottom onto the base, or null where its top would then pass the rim. */
 function movedUp(known: Known): string | null {
   const { atMm, rimB, box } = placeOf(known);
-  const to = floorTenth(atMm[1] + baseOf(known) - box.maxY);
+  const to = floorTenth(atMm[1] + endsOf(known).base - box.maxY);
   if (box.minY + to - atMm[1] < rimB - HAIR) return null;
   return `move it ${upTenth(atMm[1] - to)} mm up with ${at(known, to)}`;
 }
@@ -131,10 +179,10 @@ function fitted(known: Known): string {
   return `the vessel is ${heightMm} mm tall: give ${scaled(known, room / heightOf(known))} or less with ${at(known, middle)}`;
 }
 
-const placeOf = ({ job, ink }: Known) => ({
-  atMm: job.placement.atMm,
-  rimB: -(job.vessel.belowRimMm ?? 0),
-  box: ink.box,
+const placeOf = (known: Known) => ({
+  atMm: known.job.placement.atMm,
+  rimB: endsOf(known).rim,
+  box: known.ink.box,
 });
 
 const at = ({ job }: Known, b: number): string => `--at ${job.placement.atMm[0]},${b}`;

@@ -2,6 +2,8 @@
 import { type Beam, focusedSpot, type Spot } from "../beam/spot.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job, Pivot, Source } from "../job/job.ts";
+import { keepoutsOf } from "./blocked.ts";
+import { outlineOf, standsMm } from "./body.ts";
 import { shallowestFocus } from "./column.ts";
 import type { Limits } from "./zones.ts";
 
@@ -16,7 +18,7 @@ export interface Station {
 }
 
 /** The parts of a job that make its station, but for the lens. */
-export type StationAsk = Pick<Job, "vessel" | "source" | "limits" | "column" | "axis">;
+export type StationAsk = Pick<Job, "vessel" | "pose" | "source" | "limits" | "column" | "axis">;
 
 export function stationOf(ask: StationAsk, lens: Lens): Station {
   const spot = focusedSpot(beamOf(ask.source), lens.focalLengthMm);
@@ -27,8 +29,9 @@ export function stationOf(ask: StationAsk, lens: Lens): Station {
     limits: {
       usableDepthMm: usableDepthMm === "rayleigh" ? spot.rayleighMm : usableDepthMm,
       maxIncidenceDeg,
+      blocked: keepoutsOf(ask.vessel, outlineOf(ask.vessel)),
     },
-    shallowestMm: shallowestFocus(ask.column, lens.workingDistanceMm, ask.vessel.diameterMm),
+    shallowestMm: shallowestFocus(ask.column, lens.workingDistanceMm, standsMm(ask)),
   };
 }
 

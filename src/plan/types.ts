@@ -6,12 +6,15 @@ import type { Problem, Where } from "../problem.ts";
 import type { Warp } from "../warp/warp.ts";
 import type { Changes } from "./changes.ts";
 import type { ColumnFit } from "./column.ts";
+import type { Distortion } from "./distortion.ts";
 import type { FalloffRange } from "./falloff.ts";
 import type { Ink, InkShape } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
+import type { Levelling } from "./levelling.ts";
 import type { Forecast } from "./process/forecast.ts";
 import type { Reach } from "./reach.ts";
 import type { Thin } from "./thin/thin.ts";
+import type { TurnInk, Turns } from "./turns/turns.ts";
 import type { Limits, Zone } from "./zones.ts";
 
 export type Verdict = "ready" | "caution" | "stop";
@@ -33,8 +36,35 @@ export interface ZoneShare {
   readonly shapes: readonly { readonly id: string; readonly where: Where }[];
 }
 
+/** One position of the vessel: its ink on its own flat, and its marks. */
+export interface Turn extends TurnInk {
+  readonly limits: Limits;
+  readonly points: InkPoints;
+  readonly falloff: FalloffRange;
+  readonly thin: Thin;
+  readonly pieces: ReadonlyMap<Zone, readonly InkShape[]>;
+  readonly zones: readonly ZoneShare[];
+  readonly marks: ReadonlyMap<Zone, readonly Mark[]>;
+  readonly fit: Plan["fit"];
+  readonly box: Plan["box"];
+  /** Witness mark of the seam on the left, where the pointer must fall (u, v; mm); null where there is none. */
+  readonly aimMm: readonly [number, number] | null;
+}
+
+/**
+ * With several turns `ink` is the whole artwork, `points`, `pieces` and `marks` those of all turns, each on its own flat
+ * under the one head.
+ */
 export interface Plan {
   readonly job: Job;
+  /** At least one, in their order. */
+  readonly turns: readonly Turn[];
+  readonly parting: Pick<Turns, "cuts" | "overlapMm2" | "closing">;
+  readonly distortion: Distortion;
+  /** What levelling the vessel would do, where it lies otherwise; null where it is level or nothing would change. */
+  readonly levelling: Levelling | null;
+  /** Points of the ink that the vessel's own bulge stands before, of those looked at. */
+  readonly shaded: number;
   readonly page: { readonly widthMm: number; readonly heightMm: number };
   readonly ink: Ink;
   readonly warp: Warp;

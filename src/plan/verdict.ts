@@ -1,5 +1,6 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
+import { meets } from "./blocked.ts";
 import { FADE } from "./changes.ts";
 import { downTenth, percent, upTenth } from "./figures.ts";
 import { middleProblems } from "./middle.ts";
@@ -8,6 +9,7 @@ import { rimProblems } from "./rim.ts";
 import { names, scaled } from "./said.ts";
 import { thinProblems } from "./thin/words.ts";
 import type { Plan, Verdict, ZoneShare } from "./types.ts";
+import { widthWords } from "./vesselsaid.ts";
 import type { Zone } from "./zones.ts";
 
 type Known = Omit<Plan, "reasons" | "verdict">;
@@ -36,6 +38,7 @@ const beyond: Record<Exclude<Zone, "usable">, { code: string; what: string }> = 
   "off-field": { code: "ink-off-field", what: "lies outside the lens's field" },
   "out-of-depth": { code: "ink-out-of-depth", what: "lies outside the usable depth of focus" },
   oblique: { code: "ink-oblique", what: "is met too obliquely" },
+  blocked: { code: "ink-blocked", what: "lies on what is blocked" },
 };
 
 function limitReasons(known: Known): Problem[] {
@@ -46,22 +49,65 @@ function limitReasons(known: Known): Problem[] {
     reasons.push({
       code,
       severity: "stop",
-      message: `${amount(row)} ${what}: ${names(row.shapes)}`,
+      message: `${amount(row)} ${row.zone === "blocked" ? blockedWords(known) : row.zone === "hidden" ? hiddenWords(known, what) : what}: ${names(row.shapes)}`,
       ...(row.shapes[0] ? { where: { ...row.shapes[0].where, id: row.shapes[0].id } } : {}),
       hint: hintFor(row.zone, known),
     });
   }
   const width = known.ink.box.maxX - known.ink.box.minX;
-  const whole = 2 * known.warp.surface.halfWidth;
-  if (width > whole) {
+  const whole = wholeWidth(known);
+  // In turns the ends may overlap by what two turns may.
+  const more = known.turns.length > 1 ? known.spot.waistDiameterMm : whole * 1e-9;
+  if (width > whole + more) {
     reasons.push({
       code: "wider-than-vessel",
       severity: "stop",
-      message: `the artwork is ${width.toFixed(1)} mm wide, but the vessel ${known.job.placement.fidelity === "girth" ? "measures" : "shows"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "girth" ? "around" : "across"}`,
+      message: `the artwork is ${width.toFixed(1)} mm wide, but the vessel ${known.job.placement.fidelity === "sight" ? "shows" : "measures"} ${whole.toFixed(1)} mm ${known.job.placement.fidelity === "sight" ? "across" : "around"}`,
       hint: hintFor("hidden", known),
     });
   }
+  if (known.shaded > 0) {
+    reasons.push({
+      code: "ink-shaded",
+      severity: "stop",
+      message: `the vessel's own bulge stands in the beam's way at ${known.shaded} of the ${known.points.length / 2} places of the ink that were looked at`,
+      hint: "move the artwork away from the shoulder with --at, or tilt the vessel with --pose",
+    });
+  }
   return reasons;
+}
+
+/** How wide the flat is where the artwork is placed (mm). */
+function wholeWidth({ warp: { surface } }: Known): number {
+  const place = new Float64Array(6);
+  return surface.chart.fidelity === "girth" && surface.chart.to(0, 0, place)
+    ? (2 * Math.PI) / place[2]!
+    : 2 * surface.halfWidth;
+}
+
+/** The blocked areas that hold ink, by name. */
+function blockedWords({ turns, warp: { surface } }: Known): string {
+  const names = turns.flatMap(({ limits, pieces }) =>
+    (limits.blocked ?? [])
+      .filter((area) => (pieces.get("blocked") ?? []).some((shape) => meets(area, surface, shape.path)))
+      .map(({ name }) => name),
+  );
+  return `lies on what is blocked (${[...new Set(names)].join(", ")})`;
+}
+
+/** Ink past the vessel's ends has no image either. */
+function hiddenWords({ warp: { surface }, pieces }: Known, what: string): string {
+  const shapes = pieces.get("hidden") ?? [];
+  const { from, to } = surface.meridian;
+  const off = shapes.filter(({ box }) => {
+    const place = new Float64Array(6);
+    const lies = surface.chart.to((box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2, place);
+    return !lies || place[1]! < from || place[1]! > to;
+  });
+  if (off.length === 0) return what;
+  return off.length === shapes.length
+    ? "lies off the vessel's wall"
+    : "turns away from the lens or lies off the vessel's wall and cannot be marked";
 }
 
 function amount(row: ZoneShare): string {
@@ -81,6 +127,9 @@ const three = (v: number): string =>
 function hintFor(zone: Zone, known: Known): string {
   const { reach, job, ink, focus } = known;
   if (known.column.shortMm) return helps(known);
+  if (zone === "blocked")
+    return "move the ink with --at, give a smaller --width, or turn the vessel and give --blocked anew";
+  if (known.levelling?.helps) return levelHint(known.levelling);
   const half = Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX));
   const width = ink.box.maxX - ink.box.minX;
   if (2 * half <= reach.aroundMm) {
@@ -93,11 +142,23 @@ function hintFor(zone: Zone, known: Known): string {
     }
     return `it fits around, but not so far along: ${helps(known)}`;
   }
-  const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"} (limited by ${reach.limitedBy})`;
+  const reaches = `the reach is ${downTenth(reach.aroundMm)} mm ${widthWords[job.placement.fidelity]} (limited by ${reach.limitedBy})`;
+  if (known.turns.length > 1) {
+    if (zone === "hidden" && hiddenWords(known, "") !== "")
+      return "give a smaller size, or move it with --at, so that it lies on the vessel's wall";
+    return job.turns === "auto"
+      ? `even in turns it is not within the limits: use a lens of a longer depth of focus, or ${reaches}`
+      : `${reaches}: give more --turns, or auto`;
+  }
   if (width <= reach.aroundMm)
     return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}`;
-  return `${reaches}: ${helps(known)}`;
+  const parted =
+    job.placement.fidelity === "sight" ? "" : ", or mark it in several turns of the vessel with --turns auto";
+  return `${reaches}: ${helps(known)}${parted}`;
 }
+
+const levelHint = ({ byDeg }: NonNullable<Known["levelling"]>): string =>
+  `level the crown line with --pose levelled: ${byDeg > 0 ? "raise" : "lower"} the rim by ${Math.abs(byDeg).toFixed(1)}°, and all of it is within the limits`;
 
 /** The changes that were tried and do, or that none does. */
 function helps(known: Known): string {
@@ -158,8 +219,40 @@ function columnReasons(known: Known): Problem[] {
 }
 const depth = (d: number): string => `${Math.abs(d).toFixed(1)} mm ${d < 0 ? "above" : "below"}`;
 
-function cautions(known: Known): Problem[] {
+/** Widths on the vessel that are further from those drawn than this are told of (our own choice). */
+const TOLD_STRETCH = 0.05;
+
+function keepsShape(fidelity: string, developable: boolean): string {
+  if (developable) return "--fidelity sheet keeps all lengths and angles; its level lines lie on arcs";
+  return fidelity === "true-width"
+    ? "no rule keeps all lengths where a wall curves both ways: a smaller size changes less"
+    : "--fidelity true-width keeps areas and the width at every height; no rule keeps all lengths where a wall curves both ways";
+}
+
+function surfaceReasons({ levelling, distortion, job, warp }: Known): Problem[] {
   const list: Problem[] = [];
+  if (levelling?.helps) {
+    list.push({
+      code: "not-levelled",
+      severity: "caution",
+      message: `as the vessel lies (${typeof job.pose === "number" ? `${job.pose}°` : job.pose}) ink is beyond the limits that would be within them with the crown line level`,
+      hint: levelHint(levelling),
+    });
+  }
+  const { largestStretch: most, smallestStretch: least, angleDeg } = distortion;
+  if (job.placement.fidelity !== "sight" && (most > 1 + TOLD_STRETCH || least < 1 - TOLD_STRETCH)) {
+    list.push({
+      code: "shape-changes",
+      severity: "note",
+      message: `on this vessel lengths come out ${least.toFixed(2)} to ${most.toFixed(2)} times as drawn, angles up to ${angleDeg.toFixed(1)}° off`,
+      hint: keepsShape(job.placement.fidelity, warp.surface.meridian.slope !== null),
+    });
+  }
+  return list;
+}
+
+function cautions(known: Known): Problem[] {
+  const list: Problem[] = [...surfaceReasons(known)];
   const { falloff, focus, job, ink, spot } = known;
   const ratio = falloff.max > 0 ? falloff.min / falloff.max : 0;
   const beyondLimits = known.zones.some((z) => z.zone !== "usable" && z.shapes.length > 0);

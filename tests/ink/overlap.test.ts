@@ -29,7 +29,12 @@ it("boxes that overlap while shapes do not, a seam, and a shape in another's hol
 it("areas of convex, twice-round, self-crossing and notched outlines", async () => {
   const area = async (d: string): Promise<number> => {
     const text = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60"><path d="${d}"/></svg>`;
-    return placeInk(await readInk(text), { rotateDeg: 0, atMm: [0, 0], fidelity: "girth" }).areaMm2;
+    return placeInk(await readInk(text), {
+      rotateDeg: 0,
+      atMm: [0, 0],
+      fidelity: "girth",
+      viewingDistanceMm: "far",
+    }).areaMm2;
   };
   expect(await area("M0 0H20V10H0z")).toBeCloseTo(200, 9);
   // Twice around the same square is the square, by the nonzero rule.

@@ -38,7 +38,7 @@ describe.each(Object.entries(stations))("%s", (_, { radius, head, depth }) => {
   it("a large sheet of ink is cut into areas that agree with zoneAt point by point", async () => {
     const w = 2 * Math.PI * radius * 0.9;
     const ink = inkOf([{ contours: [rectangle(-w / 2, -60, w, 120)] }]);
-    const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface.halfWidth);
+    const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface);
     const found = Object.fromEntries(
       zoneNames.map((zone) => [zone, (pieces.get(zone) ?? []).reduce((sum, s) => sum + s.areaMm2, 0)]),
     ) as Record<Zone, number>;
@@ -58,7 +58,7 @@ describe.each(Object.entries(stations))("%s", (_, { radius, head, depth }) => {
 
   it("lines are cut where they cross, and keep their length", async () => {
     const ink = inkOf([{ contours: [line(-90, -55, 90, 55)] }, "centre-line"]);
-    const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface.halfWidth);
+    const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface);
     let length = 0;
     for (const [zone, shapes] of pieces) {
       for (const shape of shapes) {
@@ -101,7 +101,7 @@ it("cuts a ring with a hole, a glyph and an even-odd star without losing or doub
   const { pieces, problems } = await cutInk(
     ink,
     strips(warp, { usableDepthMm: 7, maxIncidenceDeg: 60 }),
-    warp.surface.halfWidth,
+    warp.surface,
   );
   expect(problems).toEqual([]);
   for (const id of ["s0", "s1", "s2"]) {
@@ -154,7 +154,7 @@ it("property: whatever the lens, the focus and the fidelity, no area is lost or 
         });
         const limits = { usableDepthMm: depth, maxIncidenceDeg: 60 };
         const ink = inkOf([{ contours: [circle(at, 5, 22)] }]);
-        const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface.halfWidth);
+        const { pieces } = await cutInk(ink, strips(warp, limits), warp.surface);
         let total = 0;
         for (const [, shapes] of pieces) for (const s of shapes) total += s.areaMm2;
         expect(Math.abs(total - ink.areaMm2)).toBeLessThan(0.01);
@@ -171,15 +171,14 @@ it("cuts a tiny circle as curves: the check's own polygons are fine enough", asy
     field: 300,
     belowCrown: 6,
   });
-  const edge = strips(warp, { usableDepthMm: 7, maxIncidenceDeg: 60 })
-    .find((s) => s.zone === "out-of-depth")!
-    .edge(0);
+  // s − δ = 7 at s = R (1 − cos θ) = 13.
+  const edge = 41 * Math.acos(1 - 13 / 41);
   for (const r of [0.02, 0.2, 1]) {
     const ink = inkOf([{ contours: [circle(edge + 0.3 * r, 0, r)] }]);
     const { pieces, problems } = await cutInk(
       ink,
       strips(warp, { usableDepthMm: 7, maxIncidenceDeg: 60 }),
-      128,
+      warp.surface,
     );
     expect(problems).toEqual([]);
     expect([...pieces.keys()].sort()).toEqual(["out-of-depth", "usable"]);

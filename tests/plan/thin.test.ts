@@ -28,7 +28,7 @@ const even: Spot = { waistDiameterMm: SPOT, rayleighMm: 1e6 };
 
 function thin(shapes: readonly Outlines[], spot = even): Thin {
   const ink = inkOf(...shapes.map((contours): [Path<"flat">] => [{ contours }]));
-  return thinPlaces(ink, inkPoints(ink), plate, spot, limits, false);
+  return thinPlaces(ink, inkPoints(ink, plate.surface), plate, spot, limits, false);
 }
 
 const evenOdd = (...contours: Contour<"flat">[]): Outlines => resolved({ contours }, "evenodd").contours;
@@ -244,7 +244,7 @@ describe("shapes that overlap count as one region", () => {
       { contours: [line(0, 0, 5, 5), line(0, 0.01, 5, 5.01)] },
     )!;
     const ink = { shapes: [s], box: s.box, segments: 2, areaMm2: 0, lengthMm: s.lengthMm };
-    const { line: found, gap } = thinPlaces(ink, inkPoints(ink), plate, even, limits, true);
+    const { line: found, gap } = thinPlaces(ink, inkPoints(ink, plate.surface), plate, even, limits, true);
     expect([found.narrowest, gap.narrowest]).toEqual([null, null]);
   });
 });
@@ -347,7 +347,14 @@ describe("the spot on the vessel", () => {
     const warp = new Warp(cylinder(40, "girth"), head);
     const found = (a: number, maxIncidenceDeg: number): Thin => {
       const ink = inkOf([{ contours: [rectangle(a, -1, spot.waistDiameterMm * 1.1, 2)] }]);
-      return thinPlaces(ink, inkPoints(ink), warp, spot, { usableDepthMm: 20, maxIncidenceDeg }, false);
+      return thinPlaces(
+        ink,
+        inkPoints(ink, warp.surface),
+        warp,
+        spot,
+        { usableDepthMm: 20, maxIncidenceDeg },
+        false,
+      );
     };
     expect(found(0, 60).line.places).toBe(0);
     expect(found(0, 60).line.narrowest!.widthMm).toBeCloseTo(spot.waistDiameterMm * 1.1, 6);

@@ -12,7 +12,9 @@ import {
 import { pulseDepth, pulseVolume, removedDiameter } from "../../src/beam/removal.ts";
 import { focusedSpot } from "../../src/beam/spot.ts";
 import { maximise } from "../../src/geometry/roots.ts";
-import type { Surface } from "../../src/vessel/surface.ts";
+import { girthChart } from "../../src/vessel/chart.ts";
+import { revolved } from "../../src/vessel/revolved.ts";
+import { sphereOutline } from "../../src/vessel/sphere.ts";
 import { Warp } from "../../src/warp/warp.ts";
 import { profiles } from "../support/profiles.ts";
 import { layLines, Patch, seeded, type Tilt, tiltedPlane } from "../support/pulses.ts";
@@ -219,20 +221,8 @@ describe("incubation N^(S−1) (Jee, Becker, Walser, J. Opt. Soc. Am. B 5, 648, 
 describe("area ratio on a sphere, R = 40 mm under a pivot 160 mm above its crown, is Snyder's h′k′", () => {
   const R = 40;
   /** a = R·longitude, b = R·latitude: two coordinates that keep neither area nor angle. */
-  const sphere: Surface = {
-    kind: "sphere",
-    halfWidth: Math.PI * R,
-    outside: "behind-the-vessel",
-    alikeAlong: false,
-    deepest: R,
-    at(a, b, out) {
-      const [sl, cl, sp, cp] = [Math.sin(a / R), Math.cos(a / R), Math.sin(b / R), Math.cos(b / R)];
-      out.set([R * cp * sl, R * sp, R * (1 - cp * cl), cp * cl, -sp * sl, 0, cp, cp * sl, sp * cl]);
-      out.set([cp * sl, sp, cp * cl], 9);
-    },
-    flatOf: () => {},
-    firstHit: () => Number.NaN,
-  };
+  const outline = sphereOutline(R);
+  const sphere = revolved(outline, girthChart(outline, 0), 0);
   const warp = new Warp(sphere, { pivotAcross: 160, pivotAlong: 160, field: 1000, belowCrown: 0 });
   // Snyder, USGS PP 1395, 1987, eq. 23-2, 23-3 (PROJ 9.1.1 `proj -S` prints h′, k′, h′k′ to six digits).
   it.each([

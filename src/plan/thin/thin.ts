@@ -216,3 +216,35 @@ function clusters(spans: readonly number[], cell: number): number {
 }
 
 export type { ThinKind };
+
+/** Of several turns, each with its places on its own flat. */
+export function joinedThin(all: readonly Thin[]): Thin {
+  const of = (kind: "line" | "gap"): ThinPlaces => {
+    const places = all.map((thin) => thin[kind]);
+    const least = (
+      pick: (p: ThinPlaces) => ThinWidth | null,
+      size: (w: ThinWidth) => number,
+    ): ThinWidth | null =>
+      places.map(pick).reduce((a, b) => (a && b ? (size(b) < size(a) ? b : a) : (a ?? b)), null);
+    return {
+      narrowest: least(
+        (p) => p.narrowest,
+        (w) => w.widthMm,
+      ),
+      worst: least(
+        (p) => p.worst,
+        (w) => w.widthMm / w.spotMm,
+      ),
+      lengthMm: places.reduce((sum, p) => sum + p.lengthMm, 0),
+      places: places.reduce((sum, p) => sum + p.places, 0),
+      spans: new Float64Array(0),
+    };
+  };
+  return {
+    compared: all.every((thin) => thin.compared),
+    line: of("line"),
+    gap: of("gap"),
+    searchedMm: Math.max(...all.map((thin) => thin.searchedMm)),
+    stepMm: Math.max(...all.map((thin) => thin.stepMm)),
+  };
+}

@@ -1,0 +1,362 @@
+/**
+ * Turns (model §10): artwork wider than the reach is cut along meridians, and the vessel is indexed between the parts.
+ *
+ * A turn is a job of its own under the same head: its ink is carried around the vessel by −θ_k, so that what lay at θ_k
+ * comes to lie on the crown line. With a window of 2Θ that the reach allows and the ink's width w around, in radians,
+ *
+ *   N = ⌈w / (2Θ − o)⌉,   cut k at θ_L + k w/N, free by ±(2Θ − o − w/N)/2        o one spot of overlap
+ */
+import { flattenInto } from "../../geometry/cubic.ts";
+import { type Path, PathBuilder } from "../../geometry/path.ts";
+import type { Job } from "../../job/job.ts";
+import { JobError, type Problem } from "../../problem.ts";
+import { Effort } from "../../region/effort.ts";
+import type { Surface } from "../../vessel/surface.ts";
+import { fits } from "../changes.ts";
+import { upTenth } from "../figures.ts";
+import { gather, type Ink, type InkShape } from "../ink.ts";
+import type { Station } from "../station.ts";
+import { rangeOf } from "../zones.ts";
+import { type CutPath, leastInkCut } from "./cutpath.ts";
+import { movedAround } from "./moved.ts";
+import { partInk } from "./part.ts";
+
+/** One position of the vessel and what is marked in it. */
+export interface TurnInk {
+  /** From 1, left to right. */
+  readonly index: number;
+  /** θ_k: from the artwork's crown line to the one of this turn, to the right (radians). */
+  readonly angle: number;
+  /** Leftmost and rightmost ink on the whole flat (mm). */
+  readonly fromMm: number;
+  readonly toMm: number;
+  /** On the turn's own flat. */
+  readonly ink: Ink;
+  /** The same before it was cut, whole shapes, to be compared with the spot; its place is from `leftRad` to `rightRad`. */
+  readonly uncut: Ink;
+  readonly leftRad: number;
+  readonly rightRad: number;
+}
+
+/** How the ends of artwork that goes all the way around meet. */
+export interface Closing {
+  /** The artwork's period: its page's width as sized, or where the ink is wider than the page that of the ink. */
+  readonly periodMm: number;
+  readonly girthMm: number;
+  /** girth − period: positive leaves a gap. */
+  readonly errorMm: number;
+}
+
+export interface Turns {
+  readonly turns: readonly TurnInk[];
+  /** Cuts between the turns, on the whole flat: points a b a b … from top to bottom, and how much ink each crosses. */
+  readonly cuts: readonly {
+    readonly points: Float64Array;
+    readonly inkMm: number;
+    readonly straight: boolean;
+    /** The turns on its left and right. */
+    readonly between: readonly [number, number];
+  }[];
+  readonly overlapMm2: number;
+  /** Null where the artwork does not go all the way around. */
+  readonly closing: Closing | null;
+  readonly problems: readonly Problem[];
+}
+
+/** Artwork this near to the girth goes all the way around (share of the girth, our own choice). */
+const NEARLY_AROUND = 0.02;
+const FULL = 2 * Math.PI;
+
+/** Throws JobError where the artwork cannot be parted. */
+export function turnsOf(
+  job: Job,
+  surface: Surface,
+  station: Station,
+  ink: Ink,
+  /** The artwork's page as wide as the ink is sized. */
+  pageMm: number,
+): Turns {
+  const { fidelity } = job.placement;
+  const single: Turns = {
+    turns: [
+      {
+        index: 1,
+        angle: 0,
+        fromMm: ink.box.minX,
+        toMm: ink.box.maxX,
+        ink,
+        uncut: ink,
+        leftRad: -Math.PI,
+        rightRad: Math.PI,
+      },
+    ],
+    cuts: [],
+    overlapMm2: 0,
+    closing: null,
+    problems: [],
+  };
+  if (job.turns === 1) return single;
+  if (fidelity === "sight") {
+    throw new JobError(
+      "turns-of-a-view",
+      "what is drawn for one straight-on view is not marked in several turns",
+      "give --fidelity girth, or leave --turns out",
+    );
+  }
+  const around = aroundOf(surface, ink);
+  if (!around) return single;
+  const { rho, left, right } = around;
+  const width = (right - left) / rho;
+  const spot = station.spot.waistDiameterMm;
+  const window = windowOf(job, surface, station, ink) - spot / rho;
+  const count = job.turns === "auto" ? (window > 0 ? Math.ceil(width / window - 1e-9) : 1) : job.turns;
+  const closing = closingOf(pageMm, FULL * rho, width * rho);
+  if (count > MOST_TURNS) {
+    throw new JobError(
+      "turns-too-many",
+      `the artwork would take ${count} turns`,
+      "use a lens of a longer depth of focus: fallaway reach compares them",
+    );
+  }
+  if (count <= 1)
+    return { ...indexedOnce(single, job, surface, station, ink, (left + right) / 2 / rho), closing };
+  const { paths, problems: cutProblems } = cutsOf(around, count, window * rho, spot);
+  const parted = partInk(ink, paths, spot, around.toFlat, new Effort());
+  const share = (right - left) / count;
+  /** Equal steps from turn to turn, where the window has room for the ink so; else its own middle. */
+  const crownOf = (part: Ink, usual: number): number => {
+    const { left: from, right: to } = aroundOf(surface, part) ?? { left: usual, right: usual };
+    return (Math.max(to - usual, usual - from) <= (rho * window) / 2 ? usual : (from + to) / 2) / rho;
+  };
+  const turns = parted.turns.flatMap((shapes, i): TurnInk[] => {
+    if (shapes.length === 0) return [];
+    const part = gather(shapes);
+    const angle = crownOf(part, left + (i + 0.5) * share);
+    const moved = (list: readonly InkShape[]): Ink =>
+      gather(movedAround(list, surface, angle, job.toleranceMm));
+    const ids = new Set(shapes.map(({ id }) => id));
+    return [
+      {
+        index: i + 1,
+        angle,
+        fromMm: part.box.minX,
+        toMm: part.box.maxX,
+        ink: moved(shapes),
+        uncut: moved(ink.shapes.filter(({ id }) => ids.has(id))),
+        leftRad: (left + i * share) / rho - angle,
+        rightRad: (left + (i + 1) * share) / rho - angle,
+      },
+    ];
+  });
+  return {
+    turns: turns.map((turn, i) => ({ ...turn, index: i + 1 })),
+    cuts: paths.flatMap(({ points, inkMm, straight }, i) => {
+      // A part without ink is no turn; what lies on both its sides is one seam.
+      const before = turns.filter((turn) => turn.index <= i + 1).length;
+      if (before === 0 || before === turns.length || turns[before]!.index !== i + 2) return [];
+      return [
+        { points: onFlat(points, around.toFlat), inkMm, straight, between: [before, before + 1] as const },
+      ];
+    }),
+    overlapMm2: parted.overlapMm2,
+    closing,
+    problems: [...cutProblems, ...parted.problems, ...closingProblems(closing, spot, job, ink)],
+  };
+}
+const MOST_TURNS = 64;
+
+/** One turn needs no index where it fits as it lies. */
+function indexedOnce(
+  single: Turns,
+  job: Job,
+  surface: Surface,
+  station: Station,
+  ink: Ink,
+  angle: number,
+): Turns {
+  const corners = [ink.box.minX, ink.box.maxX].flatMap((a) => [a, ink.box.minY, a, ink.box.maxY]);
+  const lies = fits(surface, station, Float64Array.from(corners), job.focus);
+  if (lies.usable || Math.abs(angle) < 1e-9) return single;
+  const moved = gather(movedAround(ink.shapes, surface, angle, job.toleranceMm));
+  return {
+    ...single,
+    turns: [{ ...single.turns[0]!, angle, ink: moved, uncut: moved }],
+  };
+}
+
+/** The ink in the plane of α = ρθ and m, where meridians are upright. */
+interface Around {
+  /** ρ: α for a radian (mm). */
+  readonly rho: number;
+  readonly fills: readonly Path<"flat">[];
+  readonly lines: readonly Path<"flat">[];
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+  toFlat(alpha: number, m: number): readonly [number, number] | null;
+}
+
+/** How closely chords follow the ink where it has to be carried over (mm). */
+const CHORD = 0.005;
+
+function aroundOf(surface: Surface, ink: Ink): Around | null {
+  const { chart, meridian } = surface;
+  const place = new Float64Array(6);
+  const flat = new Float64Array(2);
+  chart.to(0, 0, place);
+  const upright = chart.fidelity === "girth" || (chart.fidelity === "true-width" && meridian.slope === 0);
+  const rho = upright ? 1 / place[2]! : meridian.radius;
+  const toFlat = (alpha: number, m: number): readonly [number, number] | null =>
+    upright ? [alpha, m] : chart.from(alpha / rho, m, flat) ? [flat[0]!, flat[1]!] : null;
+  let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
+  const paths = ink.shapes.map(({ path, box }) => {
+    if (upright) {
+      [left, right] = [Math.min(left, box.minX), Math.max(right, box.maxX)];
+      [top, bottom] = [Math.min(top, box.minY), Math.max(bottom, box.maxY)];
+      return path;
+    }
+    const builder = new PathBuilder<"flat">();
+    for (const { points: p, straight, closed } of path.contours) {
+      let begun = false;
+      const put = (a: number, b: number): void => {
+        if (!chart.to(a, b, place)) return;
+        const [x, y] = [rho * place[0]!, place[1]!];
+        [left, right] = [Math.min(left, x), Math.max(right, x)];
+        [top, bottom] = [Math.min(top, y), Math.max(bottom, y)];
+        if (begun) builder.line(x, y);
+        else builder.move(x, y);
+        begun = true;
+      };
+      put(p[0]!, p[1]!);
+      for (let k = 0; k < straight.length; k++) {
+        // A straight line of the flat is a curve here.
+        const n = straight[k]
+          ? Math.ceil(Math.hypot(p[6 * k + 6]! - p[6 * k]!, p[6 * k + 7]! - p[6 * k + 1]!))
+          : 0;
+        for (let i = 1; i <= n; i++) {
+          const t = i / n;
+          put(
+            p[6 * k]! + t * (p[6 * k + 6]! - p[6 * k]!),
+            p[6 * k + 1]! + t * (p[6 * k + 7]! - p[6 * k + 1]!),
+          );
+        }
+        if (n === 0) flattenInto(p, 6 * k, false, CHORD, put);
+      }
+      if (begun && closed) builder.close();
+    }
+    return builder.build();
+  });
+  if (!(right >= left)) return null;
+  return {
+    rho,
+    fills: paths.filter((_, i) => ink.shapes[i]!.paint === "fill"),
+    lines: paths.filter((_, i) => ink.shapes[i]!.paint !== "fill"),
+    left,
+    right,
+    top,
+    bottom,
+    toFlat,
+  };
+}
+
+/** The widest window, symmetrical about the crown line, that fits over the ink's stretch along (radians). */
+function windowOf(job: Job, surface: Surface, station: Station, ink: Ink): number {
+  // Without the little more on both sides.
+  const range = rangeOf(surface, ink.box, 0);
+  if (!range) return 0;
+  const { blocked: _, ...limits } = station.limits;
+  const open = { ...station, limits };
+  const flat = new Float64Array(2);
+  const { top, bottom } = range;
+  const fitsAt = (half: number): boolean => {
+    const points: number[] = [];
+    for (let i = 0; i <= STEPS; i++) {
+      const theta = half * (i / STEPS);
+      for (let j = 0; j <= STEPS; j++) {
+        if (!surface.chart.from(theta, top + ((bottom - top) * j) / STEPS, flat)) return false;
+        points.push(flat[0]!, flat[1]!);
+      }
+    }
+    return fits(surface, open, Float64Array.from(points), job.focus).fits;
+  };
+  let [lo, hi] = [0, Math.PI / 2];
+  while (hi - lo > 1e-4) {
+    const middle = (lo + hi) / 2;
+    if (fitsAt(middle)) lo = middle;
+    else hi = middle;
+  }
+  return 2 * lo * (1 - KEPT);
+}
+const STEPS = 10;
+/** Kept of the window, since it is looked at in some places only. */
+const KEPT = 0.005;
+
+function cutsOf(
+  around: Around,
+  count: number,
+  window: number,
+  spot: number,
+): { paths: CutPath[]; problems: Problem[] } {
+  const { left, right, top, bottom, fills, lines } = around;
+  const share = (right - left) / count;
+  // Neighbouring cuts keep apart, however free they are.
+  const free = Math.min(Math.max(0, (window - share) / 2), 0.45 * share);
+  const paths = Array.from({ length: count - 1 }, (_, i) => {
+    const nominal = left + share * (i + 1);
+    return leastInkCut(
+      fills,
+      lines,
+      { nominal, from: nominal - free, to: nominal + free },
+      { top, bottom },
+      spot,
+    );
+  });
+  const crossing = paths.filter(({ inkMm }) => inkMm > 0);
+  if (crossing.length === 0) return { paths, problems: [] };
+  const ink = crossing.reduce((sum, path) => sum + path.inkMm, 0);
+  const many = crossing.length === 1 ? "one cut goes" : `${crossing.length} cuts go`;
+  return {
+    paths,
+    problems: [
+      {
+        code: "cut-through-ink",
+        severity: "caution",
+        message: `${many} through ${upTenth(ink)} mm of ink between turns: there the turns overlap by one spot, which is marked twice`,
+        hint: "index with care, and look at the first article there; move gaps of the artwork to the cuts with --at, or give another number of --turns",
+      },
+    ],
+  };
+}
+
+const onFlat = (points: Float64Array, toFlat: Around["toFlat"]): Float64Array => {
+  const out: number[] = [];
+  for (let i = 0; i < points.length; i += 2) {
+    const at = toFlat(points[i]!, points[i + 1]!);
+    if (at) out.push(...at);
+  }
+  return Float64Array.from(out);
+};
+
+function closingOf(pageMm: number, girthMm: number, widthMm: number): Closing | null {
+  const periodMm = Math.abs(pageMm - girthMm) < Math.abs(widthMm - girthMm) ? pageMm : widthMm;
+  if (Math.abs(periodMm - girthMm) > NEARLY_AROUND * girthMm || widthMm < 0.5 * girthMm) return null;
+  return { periodMm, girthMm, errorMm: girthMm - periodMm };
+}
+
+function closingProblems(closing: Closing | null, spot: number, { placement }: Job, ink: Ink): Problem[] {
+  if (!closing || Math.abs(closing.errorMm) <= spot) return [];
+  const { periodMm, girthMm, errorMm } = closing;
+  const width = ((ink.box.maxX - ink.box.minX) * girthMm) / periodMm;
+  return [
+    {
+      code: "ends-do-not-meet",
+      severity: "caution",
+      message: `the artwork goes around ${periodMm.toFixed(2)} mm, the vessel ${girthMm.toFixed(2)} mm: first and last ${errorMm > 0 ? `leave a gap of ${errorMm.toFixed(2)} mm` : `overlap by ${(-errorMm).toFixed(2)} mm`}`,
+      hint:
+        placement.heightMm === undefined
+          ? `give --width ${width.toFixed(3)}, with which they meet`
+          : `give --width ${width.toFixed(3)} --height ${placement.heightMm}, with which they meet`,
+    },
+  ];
+}
