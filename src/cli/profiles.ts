@@ -1,7 +1,13 @@
 /** The stored profiles: read from shared/, listed as a table or JSON. */
 import { readFileSync } from "node:fs";
 import { nearest } from "../job/nearest.ts";
-import { type ProfileKind, type Profiles, profileKinds, readProfiles } from "../job/profiles.ts";
+import {
+  type ProfileKind,
+  type Profiles,
+  profileKinds,
+  readProfiles,
+  type VesselProfile,
+} from "../job/profiles.ts";
 import { JobError } from "../problem.ts";
 import { table } from "./rows.ts";
 
@@ -14,6 +20,7 @@ export const loadProfiles = (): Profiles =>
     sources: shared("sources.json"),
     coatings: shared("coatings.json"),
     metals: shared("metals.json"),
+    vessels: shared("vessels.json"),
   });
 
 export function listProfiles(kind: string | undefined, json: boolean): void {
@@ -24,7 +31,7 @@ export function listProfiles(kind: string | undefined, json: boolean): void {
     throw new JobError(
       "profiles-kind",
       `there are no profiles called "${kind}"`,
-      `give lenses, sources, coatings or metals${near[0] ? ` (did you mean ${near[0]}?)` : ""}`,
+      `give lenses, sources, coatings, metals or vessels${near[0] ? ` (did you mean ${near[0]}?)` : ""}`,
     );
   }
   if (json) {
@@ -33,7 +40,7 @@ export function listProfiles(kind: string | undefined, json: boolean): void {
   }
   const text = (chosen ? [chosen] : profileKinds).map((k) => `${table(rows[k](profiles)).join("\n")}\n`);
   text.push(
-    "Generic figures; --json gives where each comes from. Use your own lens's and source's data where you have it.\n",
+    "Generic figures; --json gives where each comes from. Use your own lens's and source's data where you have it, and measure your own vessel.\n",
   );
   process.stdout.write(text.join("\n"));
 }
@@ -87,4 +94,22 @@ const rows: Record<ProfileKind, (profiles: Profiles) => string[][]> = {
     ["metal", "threshold of one pulse", "incubation S", "grain"],
     ...metals.map((m) => [m.id, range(m.thresholdJPerCm2, " J/cm²"), range(m.incubation), m.grain.value]),
   ],
+  vessels: ({ vessels }) => [
+    ["vessel", "shape", "height", "below rim", "what it is"],
+    ...vessels.map((v) => [v.id, shapeWords(v), heightWords(v), mmOr(v.belowRimMm?.value), v.name]),
+  ],
 };
+
+const mmOr = (mm: number | undefined): string => (mm === undefined ? "—" : `${mm} mm`);
+
+/** The shape and its diameters, from the rim down. */
+function shapeWords({ diameterMm, taperMm, sphereMm, profile }: VesselProfile): string {
+  if (diameterMm) return `cylinder ${diameterMm.value} mm`;
+  if (sphereMm) return `sphere ${sphereMm.value} mm`;
+  if (taperMm) return `cone ${taperMm.value[0]} to ${taperMm.value[1]} mm`;
+  const across = (profile?.value ?? []).map((row) => row.diameterMm);
+  return `outline ${across.at(-1)} to ${across[0]} mm, at most ${Math.max(...across)} mm`;
+}
+
+const heightWords = ({ heightMm, taperMm, profile }: VesselProfile): string =>
+  mmOr(heightMm?.value ?? taperMm?.value[2] ?? profile?.value.at(-1)?.heightMm);
