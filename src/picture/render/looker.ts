@@ -1,5 +1,5 @@
 /** Rays of one view: which part of the body each meets, and where on the flat that is. */
-import { type Hit, hit, type Listed, type Ring } from "./lathe.ts";
+import { type Hit, hit, type Listed, type Ring, slopeOf } from "./lathe.ts";
 import type { Scene } from "./scene.ts";
 
 /** The frame around the vessel: its size in px, px per mm, and what of (sx, sy) lies at its top left corner. */
@@ -15,17 +15,22 @@ export interface Frame {
 const FREE = 0.07;
 
 /** The frame of a scene whose longer side has `side` px. */
-export function frameOf({ camera, radius, bottom, top }: Scene, side: number): Frame {
-  const [low] = camera.span({ y0: bottom, r0: radius, y1: bottom, r1: radius });
-  const [, high] = camera.span({ y0: top, r0: radius, y1: top, r1: radius });
-  const free = FREE * Math.max(2 * radius, high - low);
-  const [wide, tall] = [2 * (radius + free), high - low + 2 * free];
+export function frameOf({ camera, rings, widest, bottom, top, base, mouth }: Scene, side: number): Frame {
+  const spans = [
+    ...rings.map((ring) => camera.span(ring)),
+    camera.span({ y0: bottom, r0: base, y1: bottom, r1: base }),
+    camera.span({ y0: top, r0: mouth, y1: top, r1: mouth }),
+  ];
+  const low = spans.reduce((least, span) => Math.min(least, span[0]), Infinity);
+  const high = spans.reduce((most, span) => Math.max(most, span[1]), -Infinity);
+  const free = FREE * Math.max(2 * widest, high - low);
+  const [wide, tall] = [2 * (widest + free), high - low + 2 * free];
   const perMm = side / Math.max(wide, tall);
   return {
     width: Math.round(wide * perMm),
     height: Math.round(tall * perMm),
     perMm,
-    left: -radius - free,
+    left: -widest - free,
     top: high + free,
   };
 }
@@ -36,15 +41,26 @@ export interface Corners {
   readonly ring: Int16Array;
   readonly a: Float64Array;
   readonly b: Float64Array;
-  /** Of the normal, around from the camera. */
+  /** Up along the axis. */
+  readonly y: Float64Array;
+  /** Of the normal: around from the camera, and up from the level. */
   readonly angle: Float64Array;
+  readonly lean: Float64Array;
 }
 
 /** A pixel never spans so much of the flat but where it jumps. */
 const SEAM_MM = 8;
+/** Between two rings of one run it spans no more of the height (px): what does is one part standing before another. */
+const STEP_PX = 6;
 
 /** True where a pixel's corners meet rings that run into each other, and no seam of the flat lies between them. */
-export function alike(rings: readonly Ring[], above: Corners, below: Corners, i: number): boolean {
+export function alike(
+  rings: readonly Ring[],
+  above: Corners,
+  below: Corners,
+  i: number,
+  perMm: number,
+): boolean {
   const ring = above.ring[i]!;
   const r1 = above.ring[i + 1]!;
   const r2 = below.ring[i]!;
@@ -52,22 +68,27 @@ export function alike(rings: readonly Ring[], above: Corners, below: Corners, i:
   if (r1 !== ring || r2 !== ring || r3 !== ring) {
     if (ring < 0 || r1 < 0 || r2 < 0 || r3 < 0) return false;
     const { run } = rings[ring]!;
-    return rings[r1]!.run === run && rings[r2]!.run === run && rings[r3]!.run === run;
+    if (rings[r1]!.run !== run || rings[r2]!.run !== run || rings[r3]!.run !== run) return false;
+    const [y, step] = [above.y[i]!, STEP_PX / perMm];
+    if (Math.abs(above.y[i + 1]! - y) > step || Math.abs(below.y[i]! - y) > step) return false;
+    if (Math.abs(below.y[i + 1]! - y) > step) return false;
   }
   const a = above.a[i]!;
   return ring < 0 || (joined(a, above.a[i + 1]!) && joined(a, below.a[i]!) && joined(a, below.a[i + 1]!));
 }
 
-/** False across a jump, and where there is no flat. */
-const joined = (a: number, other: number): boolean => Math.abs(a - other) < SEAM_MM;
+/** False across a jump, and at the end of the flat; off it all is one. */
+const joined = (a: number, other: number): boolean => a === other || Math.abs(a - other) < SEAM_MM;
 
-/** What a ray meets: its ring, its place on the flat, and the angle of its normal around from the camera. */
+/** What a ray meets: its ring, its place on the flat, how high, and where its normal points. */
 export interface Met {
   /** −1 where it passes by. */
   ring: number;
   a: number;
   b: number;
+  y: number;
   angle: number;
+  lean: number;
 }
 
 /**
@@ -85,13 +106,15 @@ interface Upright {
 }
 
 export class Looker {
+  readonly azimuth: number;
   readonly #scene: Scene;
   readonly #frame: Frame;
-  readonly #azimuth: number;
   readonly #hit: Hit = hit();
-  readonly #met: Met = { ring: -1, a: 0, b: 0, angle: 0 };
+  readonly #met: Met = { ring: -1, a: 0, b: 0, y: 0, angle: 0, lean: 0 };
   readonly #flat = new Float64Array(2);
-  readonly #widest: number;
+  readonly #at = new Float64Array(4);
+  /** The upright part of each ring's normal as an angle: of what no ink stands on. */
+  readonly #leans: Float64Array;
   /** Null where the scene has no such wall. */
   readonly upright: Upright | null;
 
@@ -99,8 +122,8 @@ export class Looker {
   constructor(scene: Scene, frame: Frame, azimuth: number) {
     this.#scene = scene;
     this.#frame = frame;
-    this.#azimuth = azimuth;
-    this.#widest = scene.rings.reduce((r, { r0, r1 }) => Math.max(r, r0, r1), 0);
+    this.azimuth = azimuth;
+    this.#leans = Float64Array.from(scene.rings, leanOf);
     this.upright = this.#uprightOf();
   }
 
@@ -119,12 +142,8 @@ export class Looker {
   /** Room for a row of corners. */
   corners(): Corners {
     const n = this.#frame.width + 1;
-    return {
-      ring: new Int16Array(n),
-      a: new Float64Array(n),
-      b: new Float64Array(n),
-      angle: new Float64Array(n),
-    };
+    const room = (): Float64Array => new Float64Array(n);
+    return { ring: new Int16Array(n), a: room(), b: room(), y: room(), angle: room(), lean: room() };
   }
 
   /** Writes the corners on the line above row j; `listed`: rings that may show there. */
@@ -139,14 +158,18 @@ export class Looker {
         corners.ring[i] = wall.ring;
         corners.a[i] = wall.a[i]!;
         corners.b[i] = -y;
+        corners.y[i] = y;
         corners.angle[i] = wall.angle[i]!;
+        corners.lean[i] = 0;
         continue;
       }
       const met = this.cast(this.x(i), sy, listed);
       corners.ring[i] = met.ring;
       corners.a[i] = met.a;
       corners.b[i] = met.b;
+      corners.y[i] = met.y;
       corners.angle[i] = met.angle;
+      corners.lean[i] = met.lean;
     }
     return corners;
   }
@@ -160,41 +183,61 @@ export class Looker {
     out.ring = ring;
     out.a = 0;
     out.b = 0;
+    out.y = y;
     out.angle = 0;
+    out.lean = 0;
     if (ring < 0) return out;
-    out.b = -y;
-    const inside = rings[ring]!.part === "inside";
-    out.angle = inside ? Math.atan2(-x, -z) : Math.atan2(x, z);
-    if (!inside) out.a = this.#around(Math.sqrt(x * x + z * z), out.angle, -y);
+    const { part } = rings[ring]!;
+    out.angle = part === "inside" ? Math.atan2(-x, -z) : Math.atan2(x, z);
+    out.lean = this.#leans[ring]!;
+    if (part === "wall") this.#place(out);
     return out;
   }
 
-  /** a of a place on the outside; ∞ past what the rule of the flat covers, where there is no ink. */
-  #around(r: number, angle: number, b: number): number {
-    const { surface, radius } = this.#scene;
-    const turned = angle + this.#azimuth;
-    const drop = radius - r * Math.cos(turned);
-    if (surface.outside === "off-profile" && drop > surface.deepest) return Number.POSITIVE_INFINITY;
-    surface.flatOf(r * Math.sin(turned), b, drop, this.#flat);
-    return this.#flat[0]!;
+  /** The flat's place of a point of the wall, a = ∞ where the flat does not show it, and where the wall faces. */
+  #place(out: Met): void {
+    const { meridian, chart } = this.#scene.surface;
+    const [flat, at] = [this.#flat, this.#at];
+    const m = meridian.arcAt(-out.y);
+    out.a = Number.POSITIVE_INFINITY;
+    if (Number.isNaN(m)) return;
+    if (meridian.slope === null) {
+      meridian.at(m, at);
+      // Outward is (dy/dm, dr/dm) in (level, up): r grows downward where the wall faces up.
+      out.lean = Math.atan2(at[2]!, at[3]!);
+    }
+    if (!chart.from(this.#around(out.angle), m, flat)) return;
+    out.a = flat[0]!;
+    out.b = flat[1]!;
+  }
+
+  /** θ on the flat, at most half a turn from the ink's middle. */
+  #around(angle: number): number {
+    const past = angle + this.azimuth - this.#scene.middle;
+    return past - TURN * Math.round(past / TURN) + this.#scene.middle;
   }
 
   #uprightOf(): Upright | null {
-    const { rings, surface } = this.#scene;
-    const ring = rings.findIndex(({ part, r0, r1 }) => part === "wall" && r0 === r1 && r0 === this.#widest);
-    if (ring < 0 || !surface.alikeAlong) return null;
+    const { rings, surface, widest } = this.#scene;
+    const ring = rings.findIndex(({ part, r0, r1 }) => part === "wall" && r0 === r1 && r0 === widest);
+    const { meridian, chart } = surface;
+    const even = meridian.slope === 0 && (chart.fidelity !== "sight" || chart.halfAngle(0) === Math.PI / 2);
+    if (ring < 0 || !even) return null;
     const { r0: r, y0, y1 } = rings[ring]!;
     const n = this.#frame.width + 1;
     const columns = Float64Array.from({ length: n }, (_, i) => this.x(i));
     const z = columns.map((x) => Math.sqrt(r * r - x * x));
     const angle = columns.map((x, i) => Math.atan2(x, z[i]!));
-    return {
-      ring,
-      y0,
-      y1,
-      z,
-      angle,
-      a: angle.map((one) => (Number.isNaN(one) ? 0 : this.#around(r, one, 0))),
-    };
+    const a = angle.map((one) => {
+      if (Number.isNaN(one)) return 0;
+      return chart.from(this.#around(one), 0, this.#flat) ? this.#flat[0]! : Number.POSITIVE_INFINITY;
+    });
+    return { ring, y0, y1, z, angle, a };
   }
+}
+const TURN = 2 * Math.PI;
+
+function leanOf(ring: Ring): number {
+  const { up, out } = slopeOf(ring);
+  return Math.atan2(up, Math.abs(out));
 }

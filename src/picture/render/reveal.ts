@@ -18,10 +18,10 @@ export type Remaining = (a: number, b: number) => number;
 
 export const nothingRemains: Remaining = () => 0;
 
-/** The prediction on a grid over the ink's box, straight in between. */
+/** The prediction on a grid over the ink's box, straight in between; of several turns the one that marks a place. */
 export function remainingOf(plan: Plan): Remaining {
   const { box } = plan.ink;
-  const at = pointwise(plan);
+  const at = inTurns(plan, pointwise(plan));
   const [wide, high] = [(box.maxX - box.minX) / COLUMNS || 1, (box.maxY - box.minY) / ROWS || 1];
   const across = COLUMNS + 1;
   const grid = new Float64Array(across * (ROWS + 1));
@@ -35,6 +35,32 @@ export function remainingOf(plan: Plan): Remaining {
     const top = grid[k]! + (x - i) * (grid[k + 1]! - grid[k]!);
     const low = grid[k + across]! + (x - i) * (grid[k + across + 1]! - grid[k + across]!);
     return top + (y - j) * (low - top);
+  };
+}
+
+/** From the whole flat to that of the turn that has ink there: the nearest turn, the clearest where several have. */
+function inTurns({ turns, warp: { surface } }: Plan, local: Remaining): Remaining {
+  if (turns.every(({ angle }) => angle === 0)) return local;
+  const { chart } = surface;
+  const [place, flat] = [new Float64Array(6), new Float64Array(2)];
+  const spans = turns.map(({ points, angle }) => {
+    let [from, to] = [Infinity, -Infinity];
+    for (let i = 0; i < points.length; i += 2) {
+      if (!chart.to(points[i]!, points[i + 1]!, place)) continue;
+      from = Math.min(from, place[0]! + angle);
+      to = Math.max(to, place[0]! + angle);
+    }
+    return { from, to, angle };
+  });
+  return (a, b) => {
+    if (!chart.to(a, b, place)) return 1;
+    const [theta, m] = [place[0]!, place[1]!];
+    const away = spans.map(({ from, to }) => Math.max(0, from - theta, theta - to));
+    const nearest = Math.min(...away);
+    return spans.reduce((least, { angle }, i) => {
+      if (away[i]! > nearest || !chart.from(theta - angle, m, flat)) return least;
+      return Math.min(least, local(flat[0]!, flat[1]!));
+    }, 1);
   };
 }
 

@@ -1,10 +1,14 @@
 /** What a proof shows: the vessel's body as far as the job knows it, how coat and metal look, and from where. */
 
+import { stretchOf } from "../../plan/rim.ts";
 import type { Plan } from "../../plan/types.ts";
+import { type Body, ball, openCup, uprightWall, type Wall } from "./body.ts";
 import { srgbToLinear } from "./encode.ts";
 import { roughnessOfGloss } from "./ggx.ts";
-import { Camera, openCup, type Ring } from "./lathe.ts";
+import { Camera, type Ring } from "./lathe.ts";
 import type { Coat, Metal, Rgb } from "./studio.ts";
+
+type Surface = Plan["warp"]["surface"];
 
 /** How far the camera looks down on the vessel: enough to see its rim (our own choice). */
 const DOWN_DEG = 9;
@@ -23,9 +27,14 @@ const BRUSHED = { along: 0.14, across: 0.42 };
 export interface Scene {
   readonly rings: readonly Ring[];
   readonly camera: Camera;
-  readonly surface: Plan["warp"]["surface"];
-  /** Radius at the placement point (mm). */
+  readonly surface: Surface;
+  /** Radius at the placement point, the largest one, and those of the wall at its upper and lower end (mm). */
   readonly radius: number;
+  readonly widest: number;
+  readonly mouth: number;
+  readonly base: number;
+  /** Where the ink's middle is (radians from the crown line): the flat is laid half a turn to both sides of it. */
+  readonly middle: number;
   readonly bottom: number;
   readonly top: number;
   /** Radius of what it stands on. */
@@ -43,8 +52,9 @@ export interface Assumed {
 
 export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
   const { vessel, metal } = plan.job;
-  const { bottom, top, notes } = heightsOf(plan);
-  const radius = vessel.diameterMm / 2;
+  const { surface } = plan.warp;
+  const { radius } = surface.meridian;
+  const { body, bottom, top, mouth, base, notes } = bodyOf(plan);
   if (vessel.colour === undefined)
     notes.push({
       words: "the coating's colour is not given: a plain grey stands in",
@@ -53,18 +63,21 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
   const undrawn = [
     ...(vessel.handleDeg === undefined ? [] : ["the handle"]),
     ...(vessel.seamDeg === undefined ? [] : ["the seam"]),
+    ...(vessel.blocked ?? []).map(({ name }) => name),
   ];
   if (undrawn.length > 0) notes.push({ words: `not drawn: ${undrawn.join(", ")}`, option: null });
   const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
   const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
-  const { box } = plan.ink;
-  const free = { above: top + box.minY, below: -box.maxY - bottom };
   return {
     scene: {
-      ...openCup(radius, bottom, top, free),
+      ...body,
       camera: new Camera((DOWN_DEG * Math.PI) / 180),
-      surface: plan.warp.surface,
+      surface,
       radius,
+      widest: body.rings.reduce((most, { r0, r1 }) => Math.max(most, r0, r1), 0),
+      mouth,
+      base,
+      middle: middleOf(plan),
       bottom,
       top,
       coat: { colour: linearOf(vessel.colour ?? NO_COLOUR), alpha },
@@ -75,9 +88,70 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
   };
 }
 
+/** Charts that go on around the back. */
+const goesAround = ({ chart }: Surface): boolean =>
+  chart.fidelity === "girth" || chart.fidelity === "true-width";
+
+function middleOf({ ink: { box }, warp: { surface } }: Plan): number {
+  const place = new Float64Array(6);
+  const shown = surface.chart.to((box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2, place);
+  return shown && goesAround(surface) ? place[0]! : 0;
+}
+
+type Stand = Pick<Scene, "bottom" | "top" | "mouth" | "base"> & { body: Body; notes: Assumed[] };
+
+function bodyOf(plan: Plan): Stand {
+  const { meridian } = plan.warp.surface;
+  if (meridian.kind === "sphere") {
+    const { bottom, ...body } = ball(meridian.radius);
+    return { body, bottom, top: meridian.radius, mouth: 0, base: body.foot, notes: [] };
+  }
+  const { bottom, top, notes } = heightsOf(plan);
+  const wall = wallOf(plan.warp.surface);
+  const { above, below } = inkAlong(plan);
+  const body = openCup(wall, bottom, top, { above: top - above, below: below - bottom });
+  return { body, bottom, top, mouth: wall.radiusAt(top), base: wall.radiusAt(bottom), notes };
+}
+
+/** The wall by the vessel's outline; what was not measured goes on straight along the axis. */
+function wallOf({ meridian }: Surface): Wall {
+  const out = new Float64Array(4);
+  const at = (m: number): { r: number; y: number } => {
+    meridian.at(m, out);
+    return { r: out[0]!, y: -out[1]! };
+  };
+  if (meridian.slope === 0) return uprightWall(meridian.radius);
+  const [rim, base] = [at(meridian.from), at(meridian.to)];
+  return {
+    straight: meridian.slope !== null,
+    kinks: [rim.y, base.y],
+    radiusAt(y) {
+      if (y >= rim.y) return rim.r;
+      if (y <= base.y) return base.r;
+      return at(meridian.arcAt(-y)).r;
+    },
+  };
+}
+
+/** The ink's upper and lower end, up along the axis from the placement point. */
+function inkAlong({ ink: { shapes }, warp: { surface } }: Plan): { above: number; below: number } {
+  const { meridian, chart } = surface;
+  const stretches = shapes.map((shape) => stretchOf(shape, surface));
+  const top = stretches.reduce((least, one) => Math.min(least, one.top), Infinity);
+  const bottom = stretches.reduce((most, one) => Math.max(most, one.bottom), -Infinity);
+  if (chart.fidelity === "sight" || meridian.slope === 0) return { above: -top, below: -bottom };
+  const out = new Float64Array(4);
+  const up = (m: number): number => {
+    meridian.at(Math.min(meridian.to, Math.max(meridian.from, m)), out);
+    return -out[1]!;
+  };
+  return { above: up(top), below: up(bottom) };
+}
+
 /** Rim and base above the placement point, y up; drawn so that the ink has room where they are not known. */
-function heightsOf({ ink, job }: Plan): { bottom: number; top: number; notes: Assumed[] } {
-  const { heightMm, belowRimMm, diameterMm } = job.vessel;
+function heightsOf({ ink, job, warp }: Plan): { bottom: number; top: number; notes: Assumed[] } {
+  const { heightMm, belowRimMm } = job.vessel;
+  const diameterMm = 2 * warp.surface.meridian.radius;
   const [above, below] = [Math.max(0, -ink.box.minY), Math.max(0, ink.box.maxY)];
   const margin = 0.22 * diameterMm;
   if (heightMm !== undefined && belowRimMm !== undefined)

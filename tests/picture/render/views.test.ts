@@ -6,8 +6,9 @@ import { PNG } from "pngjs";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import type { JobFile } from "../../../src/job/job.ts";
+import { openCup, uprightWall } from "../../../src/picture/render/body.ts";
 import { linearToSrgb, srgbToLinear } from "../../../src/picture/render/encode.ts";
-import { Camera, hit, openCup, type Ring, slopeOf } from "../../../src/picture/render/lathe.ts";
+import { Camera, hit, type Ring, slopeOf } from "../../../src/picture/render/lathe.ts";
 import { InkMask, maskPlace, maskSvg } from "../../../src/picture/render/mask.ts";
 import { ProofPictures } from "../../../src/picture/render/pictures.ts";
 import { Renderer } from "../../../src/picture/render/render.ts";
@@ -129,7 +130,7 @@ describe("the body", () => {
   });
 
   it("a ray beside it meets nothing", () => {
-    const { rings } = openCup(40, -80, 60);
+    const { rings } = openCup(uprightWall(40), -80, 60);
     const out = hit();
     const camera = new Camera(0.15);
     camera.cast(rings, camera.listed(rings, 0, 0), 40.01, 0, out);
@@ -137,7 +138,7 @@ describe("the body", () => {
   });
 
   it("is closed: rings meet end to end from the base over the rim to the inside", () => {
-    const { rings } = openCup(40, -80, 60);
+    const { rings } = openCup(uprightWall(40), -80, 60);
     const ends = rings.flatMap(({ y0, r0, y1, r1 }) => [
       `${y0.toFixed(9)} ${r0.toFixed(9)}`,
       `${y1.toFixed(9)} ${r1.toFixed(9)}`,
