@@ -1,5 +1,6 @@
 /** What `proof` says of itself: the verdict, what the picture assumes, where the files are. */
 import { join } from "node:path";
+import { turnsFact } from "../picture/proof/shapewords.ts";
 import { stopWords } from "../picture/proof/words.ts";
 import { processShown } from "../picture/render/reveal.ts";
 import type { Assumed } from "../picture/render/scene.ts";
@@ -7,20 +8,23 @@ import { FADE } from "../plan/changes.ts";
 import { downTenth, percent } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
+import { widthWords } from "../plan/vesselsaid.ts";
 import type { Problem } from "../problem.ts";
 import { row } from "./rows.ts";
 import { problemRows } from "./summary.ts";
 
 export function proofSummary(plan: Plan, report: Report, notes: readonly Assumed[], folder: string): string {
   const { artwork, reach, falloff, vessel } = report;
-  const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
+  const wide = widthWords[vessel.fidelity];
   const stop = stopWords(plan);
+  const turns = turnsFact(plan);
   const lines = [
     report.verdict.toUpperCase(),
     row(
       "size",
       `${artwork.widthMm.toFixed(1)} mm ${wide}, ${artwork.heightMm.toFixed(1)} mm along; the reach is ${downTenth(reach.aroundMm)} mm`,
     ),
+    ...(turns === null ? [] : [row("turns", turns)]),
     row("picture", removalWords(plan, falloff.ratio)),
     ...notes.map(({ words, option }) => row("assumed", `${words}${option ? `; give ${option}` : ""}`)),
     ...problemRows(report.reasons as readonly Problem[]),

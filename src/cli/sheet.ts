@@ -1,4 +1,4 @@
-/** `sheet`: job and artwork in; the marks, the alignment line and the station sheet as PDF and HTML out. */
+/** `sheet`: job and artwork in; the marks of every turn, the alignment line and the station sheet as PDF and HTML out. */
 import { basename, extname, join } from "node:path";
 import type { Lettering } from "../picture/lettering.ts";
 import { marksSvg } from "../picture/marks.ts";
@@ -7,11 +7,13 @@ import { alignSvg } from "../picture/sheet/align.ts";
 import { sheetContent } from "../picture/sheet/content.ts";
 import { sheetHtml } from "../picture/sheet/sheethtml.ts";
 import { sheetPage } from "../picture/sheet/sheetpage.ts";
-import type { Sheet, SheetFacts } from "../picture/sheet/types.ts";
+import { fileList, type Sheet, type SheetFacts } from "../picture/sheet/types.ts";
+import { planOf } from "../plan/plan.ts";
 import { type Report, reportOf } from "../plan/report.ts";
+import type { Plan } from "../plan/types.ts";
 import type { Problem } from "../problem.ts";
 import type { Asked } from "./ask.ts";
-import { sha256, writeAll } from "./files.ts";
+import { namesOf, sha256, writeAll } from "./files.ts";
 import { fontFilesOf } from "./fonts.ts";
 import { lettered, withProblems } from "./lettered.ts";
 import { writePdf } from "./pdf.ts";
@@ -26,13 +28,12 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   const title = basename(asked.artPath);
   const name = basename(asked.artPath, extname(asked.artPath));
   progress.step("writing the marks");
-  const marks = marksSvg(plan);
+  const marks = marksOf(plan, name);
   const facts: SheetFacts = {
     title,
-    marks: `${name}.warped.svg`,
+    ...told(marks, name),
     align: `${name}.align.svg`,
     html: `${name}.sheet.html`,
-    sha256: sha256(marks),
     date: asked.job.order.date ?? today(),
     paper,
   };
@@ -42,41 +43,78 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   const page = sheetPage(content, letters);
   const pdf = await pdfOf(content, page, letters);
   const outputs: KindOutput[] = [
-    { kind: "warped", name: facts.marks, data: marks },
+    ...marks,
     { kind: "alignment", name: facts.align, data: alignSvg(plan) },
     { kind: "sheet", name: `${name}.sheet.pdf`, data: pdf },
     { kind: "sheet", name: facts.html, data: sheetHtml(content) },
   ];
   progress.step("writing the files");
-  writeAll(folder, outputs);
+  writeAll(folder, outputs, staleMarks(folder, name, marks));
   progress.stop();
-  const report = withProblems(reportOf(plan, fileEntries(outputs)), lettered([page], letters));
+  const files = reportOf(
+    plan,
+    fileEntries(outputs),
+    marks.map((file) => [file.name]),
+  );
+  const report = withProblems(files, lettered([page], letters));
   process.stdout.write(asked.asJson ? json(report) : said(report, folder));
   return exitCode(plan);
 }
 
-function pdfOf({ name, facts }: Sheet, page: Page, letters: Lettering): Promise<Buffer> {
+type Marks = KindOutput & { readonly data: string };
+
+/** One file a turn. */
+const marksOf = (plan: Plan, name: string): Marks[] =>
+  plan.turns.map((turn) => ({
+    kind: "warped",
+    name: plan.turns.length > 1 ? `${name}.turn-${turn.index}.warped.svg` : `${name}.warped.svg`,
+    data: marksSvg(planOf(plan, turn)),
+  }));
+
+/** The marks' names and hashes; of several the hash is that of their list. */
+function told(marks: readonly Marks[], name: string): Pick<SheetFacts, "marks" | "sha256" | "turnFiles"> {
+  const files = marks.map((file) => ({ name: file.name, sha256: sha256(file.data) }));
+  const [only] = files;
+  if (files.length === 1 && only) return { marks: only.name, sha256: only.sha256 };
+  return {
+    marks: `${name}.turn-1 to turn-${files.length}.warped.svg`,
+    sha256: sha256(fileList(files)),
+    turnFiles: files,
+  };
+}
+
+/** Marks of an earlier run with other turns: loaded by mistake they would be another job's. */
+const staleMarks = (folder: string, name: string, marks: readonly Marks[]): string[] =>
+  namesOf(folder, name).filter(
+    (file) => file.endsWith(".warped.svg") && !marks.some((one) => one.name === file),
+  );
+
+function pdfOf({ name, facts, hashOf }: Sheet, page: Page, letters: Lettering): Promise<Buffer> {
   return writePdf([page], {
     images: new Map(),
     lettering: letters,
     title: `${name}: station sheet`,
-    subject: `${facts.marks}, SHA-256 ${facts.sha256}`,
+    subject: `${facts.marks}, ${hashOf} ${facts.sha256}`,
     date: facts.date,
   });
 }
 
 /** What was written and what to do with it; the sheet itself says the rest. */
 function said(report: Report, folder: string): string {
-  const { verdict, reasons, focus, files, head } = report;
-  const [marks, align, ...sheets] = files.map((file) => join(folder, file.path));
+  const { verdict, reasons, focus, files, head, turns } = report;
+  const paths = (kind: string): string[] =>
+    files.filter((file) => file.kind === kind).map((file) => join(folder, file.path));
   const note = verdict === "stop" ? "do not mark it as it is; " : "";
+  const several = turns.length > 1;
   const lines = [
     verdict.toUpperCase(),
     row("head", `lens reference ${focus.lensToCrownMm.toFixed(1)} mm above the crown line`),
     ...problemRows(reasons as readonly Problem[]),
-    row("load", `${note}${marks}`),
-    row("align", `${align}, with the visible pointer alone`),
-    ...sheets.map((path, i) => row(i === 0 ? "sheet" : "", path)),
+    ...paths("warped").map((path, i) =>
+      row(i === 0 ? "load" : "", `${i === 0 ? note : ""}${several ? `turn ${i + 1}: ` : ""}${path}`),
+    ),
+    ...paths("alignment").map((path) => row("align", `${path}, with the visible pointer alone`)),
+    ...paths("sheet").map((path, i) => row(i === 0 ? "sheet" : "", path)),
     ...careRows(head.wavelengthNm),
   ];
   return `${lines.join("\n")}\n`;

@@ -42,6 +42,7 @@ export const zoneStyles: Readonly<Record<DrawnZone, ZoneStyle>> = {
   metal: { word: "metal at risk", shade: "#a3005f", shadeOpacity: 0.08, hatch: [0], gap: 2.4 },
   oblique: { word: "oblique", shade: "#8a5a00", shadeOpacity: 0.1, hatch: [45], gap: 1 },
   "out-of-depth": { word: "out of depth", shade: "#9c2f1c", shadeOpacity: 0.14, hatch: [-45], gap: 1 },
+  blocked: { word: "blocked", shade: "#5b3d2e", shadeOpacity: 0.2, hatch: [60, -60], gap: 1.2 },
   "off-field": { word: "off field", shade: "#4a3a8c", shadeOpacity: 0.18, hatch: [0, 90], gap: 1.4 },
   hidden: { word: "hidden", shade: "#1c1c1c", shadeOpacity: 0.3, hatch: [45, -45], gap: 0.8 },
 };

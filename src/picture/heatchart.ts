@@ -52,7 +52,7 @@ export function chartSvg(
   const values = columns.map((x) => ({ x, y: yValue(layer.at(view.a(x), 0)) }));
   const defocus = columns.flatMap((x) => {
     const a = view.a(x);
-    if (!(Math.abs(a) < plan.warp.surface.halfWidth)) return [];
+    if (!plan.warp.surface.covers(a, 0)) return [];
     return [{ x, y: yDepth(plan.warp.meetingUnchecked(a, 0).defocus) }];
   });
   parts.push(

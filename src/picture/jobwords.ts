@@ -2,6 +2,7 @@
 
 import { downTenth } from "../plan/figures.ts";
 import type { Plan } from "../plan/types.ts";
+import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import type { Problem } from "../problem.ts";
 import { plain, signed } from "./ticks.ts";
 
@@ -13,12 +14,13 @@ export function jobWords(plan: Plan): string[] {
   const { job, focus } = plan;
   const where = signed(Math.abs(focus.belowCrownMm), 2);
   return [
-    `vessel ${plain(job.vessel.diameterMm, 2)} mm diameter`,
+    `vessel ${shapeWords(job.vessel)}`,
     `lens ${job.lens.id}`,
     Number(where) === 0
       ? "focus on the crown"
       : `focus ${where} mm ${focus.belowCrownMm > 0 ? "below" : "above"} the crown`,
-    ...(job.placement.fidelity === "sight" ? ["true as seen from the front"] : []),
+    ...fidelityWords[job.placement.fidelity],
+    ...poseWords(plan),
     ...(job.axis === "x" ? ["file turned: top toward +x"] : []),
   ];
 }
@@ -40,12 +42,27 @@ export function settingsWords({ job }: Pick<Plan, "job">): string[] {
 export const reachWords = (plan: Plan): string =>
   `reach ${downTenth(plan.reach.aroundMm)} mm, focus set for it`;
 
-export const aroundWords = (plan: Plan): string =>
-  plan.job.placement.fidelity === "girth" ? "around (mm)" : "across, as seen (mm)";
+export const aroundWords = (plan: Plan): string => `${widthWords[plan.job.placement.fidelity]} (mm)`;
+
+const fidelityWords = {
+  girth: [],
+  "true-width": ["true width at every height"],
+  sheet: ["laid on as a sheet"],
+  sight: ["true as seen from the front"],
+} as const;
+
+/** How the vessel lies, where that makes a difference. */
+export function poseWords({ job, warp }: Plan): string[] {
+  const deg = (warp.surface.tilt * 180) / Math.PI;
+  if (Math.abs(deg) < 0.005) return [];
+  const tilt = `rim ${plain(Math.abs(deg), 2)}° ${deg > 0 ? "up" : "down"}`;
+  return [typeof job.pose === "number" ? tilt : `${job.pose}, ${tilt}`];
+}
 
 /** Zones and ends list the shapes that they cut: too long for a line, and drawn in the pictures. */
 const listed = [
   "ink-hidden",
+  "ink-blocked",
   "ink-off-field",
   "ink-out-of-depth",
   "ink-oblique",

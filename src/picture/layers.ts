@@ -60,7 +60,7 @@ export function layerOf(plan: Plan, id: LayerId): Layer {
 const over =
   (plan: Pick<Plan, "warp">, of: (met: ReturnType<Plan["warp"]["meetingUnchecked"]>) => number) =>
   (a: number, b: number): number => {
-    if (!(Math.abs(a) < plan.warp.surface.halfWidth)) return 0;
+    if (!plan.warp.surface.covers(a, b)) return 0;
     const met = plan.warp.meetingUnchecked(a, b);
     return met.cosIncidence > 0 ? of(met) : 0;
   };

@@ -2,6 +2,7 @@
 import { type INode, stringify } from "svgson";
 import type { Contour, Path, Space } from "../geometry/path.ts";
 import type { Mark, Plan } from "../plan/types.ts";
+import { shapeWords } from "../plan/vesselsaid.ts";
 import { zoneNames } from "../plan/zones.ts";
 
 export const element = (name: string, attributes: Record<string, string>, children: INode[] = []): INode => ({
@@ -61,7 +62,7 @@ function headline(plan: Plan): string {
   const { job, verdict, reasons } = plan;
   const first = verdict === "stop" ? "STOP, do not mark this file as it is" : verdict;
   const lines = [
-    `${first}: bent for a vessel of ${Number(job.vessel.diameterMm.toFixed(2))} mm diameter, lens ${job.lens.id}`,
+    `${first}: bent for a vessel, ${shapeWords(job.vessel)}, lens ${job.lens.id}`,
     ...reasons.map((r) => `${r.severity}: ${r.message}`),
   ];
   // Two hyphens would end a comment.

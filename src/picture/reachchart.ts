@@ -4,6 +4,7 @@
  * name at its right end.
  */
 import type { ReachCurve } from "../plan/reachtable.ts";
+import { type Fidelity, widthWords } from "../plan/vesselsaid.ts";
 import { viridisHex } from "./colours.ts";
 import type { Lettering } from "./lettering.ts";
 import { INK, line, MEDIUM, QUIET, RULE, SMALL, text } from "./parts.ts";
@@ -20,7 +21,7 @@ export interface ReachChart {
   readonly hereMm: readonly number[];
   /** True where the column is too short for the lens above that vessel; its name is starred. */
   readonly tooTall?: readonly boolean[];
-  readonly fidelity: "girth" | "sight";
+  readonly fidelity: Fidelity;
   /** What holds for all curves, in a line. */
   readonly note: string;
 }
@@ -108,7 +109,7 @@ function stroke(i: number, all: readonly unknown[]): Record<string, string> {
 
 function heading({ fidelity, note, tooTall }: ReachChart, lettering: Lettering): string {
   const room = REACH_WIDTH - 2 * EDGE;
-  const way = fidelity === "girth" ? "around the vessel" : "across the vessel, as seen";
+  const way = fidelity === "sight" ? "across the vessel, as seen" : "around the vessel";
   return [
     text(lettering, `Widest artwork ${way}`, { x: EDGE, y: 76, size: 42, weight: "bold" }),
     text(lettering, lettering.fitted(note, room, MEDIUM), { x: EDGE, y: 122, size: MEDIUM }, { fill: QUIET }),
@@ -166,7 +167,7 @@ function axes({ fidelity }: ReachChart, lettering: Lettering, scales: Scales): s
       size: SMALL,
       anchor: "middle",
     }),
-    text(lettering, `reach (mm ${fidelity === "girth" ? "around" : "across, as seen"})`, {
+    text(lettering, `reach (mm ${widthWords[fidelity]})`, {
       x: 58,
       y: (top + bottom) / 2,
       size: SMALL,

@@ -2,12 +2,11 @@
 import { differenceD, FillRule, intersectD, type PathsD, simplifyPathsD } from "clipper2-ts";
 import type { Box } from "../geometry/path.ts";
 import type { Plan } from "../plan/types.ts";
-import { type Strip, strips, type Zone, zoneNames } from "../plan/zones.ts";
+import { rangeOf, strips, type Zone, zoneNames } from "../plan/zones.ts";
 
 /** Rings of (x, y) in mm, to be filled even-odd; holes are rings of their own. */
 export type Rings = PathsD;
 
-const SAMPLES = 64;
 const DECIMALS = 5;
 /** Points closer than this to the line between their neighbours are left out (mm). */
 const FLAT = 0.002;
@@ -15,9 +14,11 @@ const FLAT = 0.002;
 /** The zones that show in a rectangle, `usable` left out, in order of precedence from the worst. */
 export function zoneAreas(plan: Pick<Plan, "warp" | "limits">, box: Box): Map<Zone, Rings> {
   const areas = new Map<Zone, Rings>();
+  const { warp, limits } = plan;
+  const range = rangeOf(warp.surface, box);
   let rest: Rings = [rectangle(box)];
-  for (const strip of strips(plan.warp, plan.limits)) {
-    const window = [stripOutline(strip, box, plan.warp.surface.halfWidth)];
+  for (const strip of strips(warp, limits)) {
+    const window = ((range && strip.outline(range)) ?? []).map(ringOf);
     const inside = intersectD(rest, window, FillRule.EvenOdd, DECIMALS);
     const outside = differenceD(rest, window, FillRule.EvenOdd, DECIMALS);
     const forbidden = strip.allows === "inside" ? outside : inside;
@@ -39,22 +40,8 @@ const rectangle = ({ minX, minY, maxX, maxY }: Box): PathsD[number] => [
   { x: minX, y: maxY },
 ];
 
-/** |a| ≤ edge(b), or |b| ≤ edge(a), as far as the rectangle goes and a little further. */
-function stripOutline(strip: Strip, box: Box, halfWidth: number): PathsD[number] {
-  const across = strip.direction === "across";
-  const [lo, hi] = across ? [box.minY - 1, box.maxY + 1] : [box.minX - 1, box.maxX + 1];
-  const far = 2 * Math.max(Math.abs(box.minX), box.maxX, Math.abs(box.minY), box.maxY) + 2;
-  const last = halfWidth * 0.999;
-  const one: PathsD[number] = [];
-  const other: PathsD[number] = [];
-  for (let i = 0; i <= SAMPLES; i++) {
-    const cross = lo + ((hi - lo) * i) / SAMPLES;
-    const edge = Math.min(far, strip.edge(across ? cross : Math.max(-last, Math.min(last, cross))));
-    one.push(across ? { x: edge, y: cross } : { x: cross, y: edge });
-    other.push(across ? { x: -edge, y: cross } : { x: cross, y: -edge });
-  }
-  return [...one, ...other.reverse()];
-}
+const ringOf = (ring: Float64Array): PathsD[number] =>
+  Array.from({ length: ring.length / 2 }, (_, i) => ({ x: ring[2 * i]!, y: ring[2 * i + 1]! }));
 
 /** Parallel lines at an angle (degrees clockwise), `gap` apart, on a raster through (0, 0), clipped to the rings. */
 export function hatchLines(rings: Rings, angleDeg: number, gap: number): number[][] {

@@ -169,6 +169,53 @@ describe("proof", () => {
   });
 });
 
+describe("proof of other vessels", () => {
+  const made = async (name: string, args: readonly string[], code = 0): Promise<string> => {
+    const out = join(dir, name);
+    const ran = await running(["proof", ...args, "--out", out, ...day, ...order]);
+    expect(ran).toMatchObject({ code, err: "" });
+    const pdf = readdirSync(out).find((file) => file.endsWith(".pdf"))!;
+    const { width, height } = PNG.sync.read(read(out, pdf.replace(".pdf", ".png")));
+    expect(Math.min(width, height)).toBeGreaterThan(1000);
+    return (await wordsOf(read(out, pdf))).replace(/\s+/g, " ");
+  };
+
+  it("a taper that lies on its side, its handle blocked", async () => {
+    const args = ["--taper", "88,64,110", "--pose", "lying", "--width", "36", "--fidelity", "true-width"];
+    const words = await made("taper", [crest, ...args, "--blocked", "handle,150,210"]);
+    expect(words).toContain("88 to 64 mm diameter over 110 mm");
+    expect(words).toContain("every width and the area true");
+    expect(words).toContain("not drawn: handle");
+    expect(words).toContain("keep free: handle");
+    expect(words).toContain("along the wall");
+  });
+
+  it("a ball", async () => {
+    const words = await made("ball", [crest, "--sphere", "70", "--width", "30"]);
+    expect(words).toContain("70 mm sphere");
+    expect(words).not.toContain("top edge");
+  });
+
+  it("a measured bottle", async () => {
+    const rows = ["height_mm,diameter_mm", "0,70", "60,73.5", "140,73", "160,66", "190,46", "230,38"];
+    const profile = art(dir, "bottle.csv", `${rows.join("\n")}\n`);
+    const words = await made("bottle", [crest, "--profile", profile, "--below-rim", "140", "--width", "30"]);
+    expect(words).toContain("measured in 6 rows");
+  });
+
+  it("a wrap in three turns", async () => {
+    const girth = 50 * Math.PI;
+    const bars = Array.from(
+      { length: 9 },
+      (_, i) => `<rect x="${((i + 0.1) * girth) / 9}" y="2" width="${(0.8 * girth) / 9}" height="16"/>`,
+    );
+    const wrap = art(dir, "wrap.svg", page(bars.join(""), girth, 20));
+    const words = await made("wrap", [wrap, "--diameter", "50", "--turns", "3", "--max-incidence", "65"]);
+    expect(words).toContain("marked in 3 turns of the vessel; all joins run between the shapes");
+    expect(words).toContain("first and last meet");
+  });
+});
+
 describe("proof of a folder", () => {
   const many = join(dir, "many");
   mkdirSync(many);

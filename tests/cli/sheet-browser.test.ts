@@ -28,6 +28,8 @@ const jobs: [string, string[], number][] = [
     0,
   ],
   ["stop", ["--width", "90", "--axis", "x", ...shop], 3],
+  ["three turns", ["--width", "150", "--height", "60", "--turns", "3", "--witness-marks", ...shop], 0],
+  ["six turns", ["--width", "250", "--height", "60", "--turns", "6", "--witness-marks", ...shop], 0],
 ];
 
 /** Elements whose right edge lies beyond the window, and how wide the document is. */

@@ -5,7 +5,17 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { cautions } from "../../src/picture/cautions.ts";
 import { readPdf } from "../support/pdf.ts";
-import { demo, expectRefused, fallaway, folder, prepared, running, theFile } from "./helpers.ts";
+import {
+  art,
+  page as artPage,
+  demo,
+  expectRefused,
+  fallaway,
+  folder,
+  prepared,
+  running,
+  theFile,
+} from "./helpers.ts";
 
 const dir = folder();
 const crest = demo("crest");
@@ -18,6 +28,15 @@ const order = ["--job-name", "Crew cups", "--quantity", "24", "--date", "2026-03
 const read = (out: string, end: string): Buffer => readFileSync(join(out, theFile(out, end)));
 const sha256 = (data: Uint8Array): string => createHash("sha256").update(data).digest("hex");
 const grouped = (hex: string): string => hex.match(/.{8}/g)!.join(" ");
+
+/** All words of the PDF. */
+async function saidBy(out: string): Promise<string> {
+  const { pages } = await readPdf(read(out, ".pdf"));
+  return pages
+    .flatMap((one) => one.texts.map((t) => t.words))
+    .join(" ")
+    .replace(/\s+/g, " ");
+}
 
 describe("sheet", () => {
   it("writes the marks that prepare writes, the alignment line and the sheet, and lists them", async () => {
@@ -117,6 +136,75 @@ describe("sheet", () => {
         fallaway(["check", join(out, theFile(out, end)), ...cup]),
         /has been bent for a vessel already/,
       );
+  });
+
+  it("a taper that lies on its side: the pose, and what stays free", async () => {
+    const out = join(dir, "taper");
+    const args = ["--taper", "88,64,110", "--pose", "lying", "--width", "36", "--blocked", "handle,150,210"];
+    expect(await running(["sheet", crest, "--out", out, ...args, ...order])).toMatchObject({
+      code: 0,
+      err: "",
+    });
+    const said = await saidBy(out);
+    // atan(12/110): half the difference of the radii over the height.
+    expect(said).toContain("the axis 6.23° off level, the rim raised");
+    expect(said).toContain("handle: 150° to 210° to the right of the crown line, all along");
+  });
+
+  it("a ball: no rim to measure from", async () => {
+    const out = join(dir, "ball");
+    const ran = await running(["sheet", crest, "--out", out, "--sphere", "70", "--width", "30", ...order]);
+    expect(ran).toMatchObject({ code: 0, err: "" });
+    expect(await saidBy(out)).toContain("where the ball is highest");
+  });
+
+  it("a wrap in three turns: the marks of each, their hashes and that of their list, one page", async () => {
+    const out = join(dir, "wrap");
+    const girth = 50 * Math.PI;
+    const bars = Array.from(
+      { length: 9 },
+      (_, i) => `<rect x="${((i + 0.1) * girth) / 9}" y="2" width="${(0.8 * girth) / 9}" height="16"/>`,
+    );
+    const wrap = art(dir, "wrap.svg", artPage(bars.join(""), girth, 20));
+    const args = [wrap, "--diameter", "50", "--turns", "3", "--max-incidence", "65"];
+    const ran = await running(["sheet", ...args, "--out", out, ...shop, ...order, "--json"]);
+    expect(ran).toMatchObject({ code: 0, err: "" });
+    const marks = [1, 2, 3].map((n) => `wrap.turn-${n}.warped.svg`);
+    expect(readdirSync(out).sort()).toEqual([
+      "wrap.align.svg",
+      "wrap.sheet.html",
+      "wrap.sheet.pdf",
+      ...marks,
+    ]);
+    const { files, turns } = JSON.parse(ran.out);
+    expect(files.map((f: { kind: string }) => f.kind)).toEqual([
+      "warped",
+      "warped",
+      "warped",
+      "alignment",
+      "sheet",
+      "sheet",
+    ]);
+    expect(turns.map((t: { files: string[] }) => t.files)).toEqual(marks.map((name) => [name]));
+    // The same bytes as `prepare` writes.
+    const other = join(dir, "wrap-prepared");
+    await running(["prepare", ...args, "--out", other, "--no-pictures", ...shop, ...order]);
+    for (const name of marks)
+      expect(readFileSync(join(out, name)).equals(readFileSync(join(other, name))), name).toBe(true);
+    const { pages } = await readPdf(read(out, ".pdf"));
+    expect(pages).toHaveLength(1);
+    const said = await saidBy(out);
+    const hashes = marks.map((name) => sha256(readFileSync(join(out, name))));
+    for (const [i, name] of marks.entries()) {
+      expect(said).toContain(name);
+      expect(said).toContain(grouped(hashes[i]!));
+    }
+    const list = marks.map((name, i) => `${hashes[i]}  ${name}\n`).join("");
+    expect(said).toContain(`SHA-256 of the list of files ${grouped(sha256(Buffer.from(list)))}`);
+    expect(said).toContain("first and last meet");
+    // One turn of another vessel into the same folder leaves no turn of this one behind.
+    await running(["sheet", wrap, "--out", out, "--diameter", "120", "--width", "40", ...order]);
+    expect(readdirSync(out).filter((name) => name.endsWith(".warped.svg"))).toEqual(["wrap.warped.svg"]);
   });
 
   it("refuses a paper that it does not know, and a missing folder, before anything is written", () => {

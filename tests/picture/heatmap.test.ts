@@ -19,7 +19,7 @@ const discs = `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm
 
 /** φ on a lying cylinder, written out from model §3 and §4 for one pivot distance each way. */
 function fluence(plan: Plan, a: number, b: number): number {
-  const r = plan.job.vessel.diameterMm / 2;
+  const r = plan.job.vessel.diameterMm! / 2;
   const { pivotAcross, pivotAlong, belowCrown } = plan.warp.head;
   const d = r * (1 - Math.cos(a / r)) - belowCrown;
   const [tx, ty] = [(r * Math.sin(a / r)) / (pivotAcross + d), b / (pivotAlong + d)];

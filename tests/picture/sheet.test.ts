@@ -10,7 +10,7 @@ import { alignBox, alignSvg } from "../../src/picture/sheet/align.ts";
 import { sheetContent } from "../../src/picture/sheet/content.ts";
 import { sheetHtml } from "../../src/picture/sheet/sheethtml.ts";
 import { LEAST_SIZE, sheetPage } from "../../src/picture/sheet/sheetpage.ts";
-import type { Sheet, SheetFacts } from "../../src/picture/sheet/types.ts";
+import { fileList, type Sheet, type SheetFacts } from "../../src/picture/sheet/types.ts";
 import { timeWords } from "../../src/plan/figures.ts";
 import { firstArticle } from "../../src/plan/firstarticle.ts";
 import { reportOf } from "../../src/plan/report.ts";
@@ -226,6 +226,191 @@ describe("what the sheet says", () => {
     expect(care.join(" ")).toContain("1055 nm");
     const ready = sheetContent(await crestPlan({ placement: { widthMm: 30 } }), factsOf());
     expect(ready.verdict.stop).toBe(false);
+  });
+});
+
+describe("what the sheet says of vessels that are no plain cylinder", () => {
+  const taper: JobFile = { vessel: { taperMm: [88, 64, 110] }, placement: { widthMm: 36 } };
+  // Half the difference of the radii over the height: the angle that the wall leans from the axis.
+  const lean = (Math.atan(12 / 110) * 180) / Math.PI;
+
+  it("lying: how far the axis is off level, what a gauge shows, and how high the crown line is", async () => {
+    const sheet = sheetContent(await crestPlan({ ...taper, pose: "lying" }), factsOf());
+    // On its side the lower wall is level, the axis leans by the wall's angle and the crown line by twice that.
+    expect(row(sheet, "Vessel", "pose").value).toContain(
+      `the axis ${lean.toFixed(2)}° off level, the rim raised`,
+    );
+    expect(row(sheet, "Vessel", "check").value).toContain(
+      `shows ${(2 * lean).toFixed(2)}°, higher toward the rim`,
+    );
+    // From the apex the crown line is r/sin α long to the placement point, and stands that times sin 2α above the bed.
+    const height = 2 * 38 * Math.cos((lean * Math.PI) / 180);
+    expect(row(sheet, "Vessel", "rest").value).toContain(
+      `crown line ${height.toFixed(1)} mm above it at the placement point`,
+    );
+    expect(steps(sheet, "First article")).toContain("unlike by plan");
+    expect(sheet.head.find(({ name }) => name === "vessel")!.value).toBe("88 to 64 mm diameter over 110 mm");
+  });
+
+  it("levelled: a level on the crown line; with the axis level, and tilted", async () => {
+    const levelled = sheetContent(await crestPlan({ ...taper, pose: "levelled" }), factsOf());
+    expect(row(levelled, "Vessel", "pose").value).toMatch(
+      /^levelled: .* the axis 6\.23° off level, the rim lowered$/,
+    );
+    expect(row(levelled, "Vessel", "check").value).toContain("shows level");
+    expect(row(levelled, "Vessel", "rest").value).toMatch(/, level$/);
+    const axis = sheetContent(await crestPlan({ ...taper, pose: "axis" }), factsOf());
+    expect(row(axis, "Vessel", "pose").value).toMatch(/^axis level/);
+    expect(row(axis, "Vessel", "check").value).toContain(`shows ${lean.toFixed(2)}°, higher toward the rim`);
+    const cup = { vessel: { diameterMm: 82 }, placement: { widthMm: 30 } };
+    const tilted = sheetContent(await crestPlan({ ...cup, pose: -2 }), factsOf());
+    expect(row(tilted, "Vessel", "pose").value).toBe("the axis 2° off level, the rim lowered");
+    expect(row(sheetContent(await crestPlan(cup), factsOf()), "Vessel", "pose")).toBeUndefined();
+  });
+
+  it("of a ball: no rim to measure from", async () => {
+    const sheet = sheetContent(
+      await crestPlan({ vessel: { sphereMm: 70 }, placement: { widthMm: 30 } }),
+      factsOf(),
+    );
+    expect(row(sheet, "Vessel", "placement point").value).toBe("where the ball is highest");
+    expect(steps(sheet, "Crown line")).toContain("level across the ball");
+    expect(sheet.head.find(({ name }) => name === "vessel")!.value).toBe("70 mm sphere");
+  });
+
+  it.each([
+    [[150, 210], "150° to 210° to the right of the crown line"],
+    [[-60, -20], "60° to 20° to the left of the crown line"],
+    [
+      [-30, 20],
+      "from 30° to the left of the crown line, by way of the right, to 20° to the right of the crown line",
+    ],
+    [
+      [60, -60],
+      "from 60° to the right of the crown line, by way of the right, to 60° to the left of the crown line",
+    ],
+    [[-180, 180], "all around"],
+  ] as const)("what stays free: %s", async (aroundDeg, words) => {
+    const blocked = [
+      {
+        name: "handle",
+        aroundDeg: [...aroundDeg] as [number, number],
+        belowRimMm: [10, 90] as [number, number],
+      },
+    ];
+    const plan = await crestPlan({ vessel: { ...whole.vessel, blocked }, placement: { widthMm: 20 } });
+    expect(row(sheetContent(plan, factsOf()), "Vessel", "keep free").value).toBe(
+      `handle: ${words}, 10 to 90 mm below the rim`,
+    );
+  });
+
+  it("the alignment line of a taper ends at rim and base, wherever the beam meets them", async () => {
+    const plan = await crestPlan({ ...taper, pose: "levelled", lens: { pivotMm: "telecentric" } });
+    const ends = [...alignSvg(plan).matchAll(/ d="M0 ([\d.-]+)L0 ([\d.-]+)"/g)][0]!.slice(1).map(Number);
+    // With the crown line level and beams side by side, it is as long as the wall.
+    expect(ends[1]! - ends[0]!).toBeCloseTo(Math.hypot(12, 110), 3);
+  });
+});
+
+describe("what the sheet says of turns", () => {
+  const girth = 50 * Math.PI;
+  const bars = Array.from(
+    { length: 9 },
+    (_, i) => `<rect x="${((i + 0.1) * girth) / 9}" y="2" width="${(0.8 * girth) / 9}" height="16"/>`,
+  );
+  const wrap = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${girth} 20" width="${girth}mm" height="20mm">${bars.join("")}</svg>`;
+  const job: JobFile = {
+    vessel: { diameterMm: 50, heightMm: 100, belowRimMm: 50 },
+    turns: 3,
+    witnessMarks: true,
+    settings,
+    source: { id: "fibre-60" },
+  };
+  const turnFacts = (count: number, paper: Paper = "a4"): SheetFacts => ({
+    ...factsOf(paper),
+    marks: `crest.turn-1 to turn-${count}.warped.svg`,
+    turnFiles: Array.from({ length: count }, (_, i) => ({
+      name: `crest.turn-${i + 1}.warped.svg`,
+      sha256: String(i).repeat(64),
+    })),
+  });
+
+  it("each one's index, the step to it, which way, its box, and where the pointer must fall", async () => {
+    const plan = await planOf(wrap, { ...job, turns: 4 });
+    const sheet = sheetContent(plan, turnFacts(4));
+    const [index, files] = tables(sheet, "Turns");
+    expect(index!.rows).toHaveLength(4);
+    const number = (words: string): number => Number(words.replace("−", "-"));
+    let before = 0;
+    for (const [i, cells] of index!.rows.entries()) {
+      const [turn, angle, step, arc, side, centre, size, pointer] = cells as string[];
+      expect(turn).toBe(String(i + 1));
+      expect(number(angle!) - before).toBeCloseTo(number(step!), 1);
+      // On a girth of 50 π mm.
+      expect(number(arc!)).toBeCloseTo((number(step!) / 360) * girth, 1);
+      expect(side).toBe(number(step!) > 0 ? "right" : "left");
+      const { box, aimMm } = plan.turns[i]!;
+      expect(number(centre!.split(", ")[0]!)).toBeCloseTo((box.all!.minX + box.all!.maxX) / 2, 3);
+      expect(number(size!.split(" × ")[1]!)).toBeCloseTo(box.all!.maxY - box.all!.minY, 2);
+      if (aimMm) expect(number(pointer!.split(", ")[0]!)).toBeCloseTo(aimMm[0], 3);
+      else expect(pointer).toBe("–");
+      before = number(angle!);
+    }
+    expect(plan.turns.filter(({ aimMm }) => aimMm)).toHaveLength(3);
+    // The wrap is even about its crown line.
+    expect(number(index!.rows[0]![1]!)).toBeCloseTo(-number(index!.rows[3]![1]!), 1);
+    expect(files!.rows.map((r) => r[1])).toEqual([
+      "crest.turn-1.warped.svg",
+      "crest.turn-2.warped.svg",
+      "crest.turn-3.warped.svg",
+      "crest.turn-4.warped.svg",
+    ]);
+    expect(files!.rows[2]![2]).toBe(Array<string>(8).fill("22222222").join(" "));
+    expect(row(sheet, "Load", "files").value).toBe("crest.turn-1 to turn-4.warped.svg: see Turns");
+    expect(row(sheet, "Load", "box centre")).toBeUndefined();
+    expect(sheet.code).toContain(
+      "files: crest.turn-1 to turn-4.warped.svg\nsha256 of their list: 0123456789abcdef",
+    );
+    // The forecast is of all turns already.
+    expect(row(sheet, "Settings", "marking time").value).toContain(
+      `about ${timeWords(plan.forecast!.time.seconds)} a vessel`,
+    );
+  });
+
+  it("how first and last meet", async () => {
+    const words = (plan: Plan): string =>
+      blocks(sheetContent(plan, turnFacts(3)), "Turns")
+        .map((b) => (b.kind === "words" ? b.words : ""))
+        .join(" ");
+    expect(words(await planOf(wrap, job))).toContain(
+      `Closing: the artwork goes around ${girth.toFixed(2)} mm, the vessel ${girth.toFixed(2)} mm: first and last meet.`,
+    );
+    const wider = { ...job, vessel: { ...job.vessel, diameterMm: 50.5 } };
+    expect(words(await planOf(wrap, wider))).toContain(`leave a gap of ${(0.5 * Math.PI).toFixed(2)} mm`);
+  });
+
+  it("what is hashed of several files is told, and is what a list of them as text gives", () => {
+    // The layout of coreutils' checksum lists: digits, two blanks, name.
+    expect(
+      fileList([
+        { name: "a.svg", sha256: "0a" },
+        { name: "b.svg", sha256: "1b" },
+      ]),
+    ).toBe("0a  a.svg\n1b  b.svg\n");
+  });
+
+  it.each([
+    [3, "a4"],
+    [6, "letter"],
+  ] as const)("%i turns: the page of %s holds the whole index, inside its margins", async (turns, paper) => {
+    const plan = await planOf(wrap, { ...job, turns });
+    expect(plan.turns).toHaveLength(turns);
+    const page = sheetPage(sheetContent(plan, turnFacts(turns, paper)), letters);
+    const texts = page.items.flatMap((item) => (item.kind === "text" ? [item] : []));
+    for (const t of texts) expect(t.y).toBeLessThan(papers[paper].heightMm - 9);
+    const angles = plan.turns.map(({ angle }) => ((angle * 180) / Math.PI).toFixed(2).replace("-", "−"));
+    const said = texts.map((t) => t.words);
+    for (const angle of angles) expect(said).toContain(angle.replace("−0.00", "0.00"));
   });
 });
 

@@ -12,12 +12,14 @@ import { line, text, WIDE } from "../page/items.ts";
 import { type Page, type PageItem, type Paper, papers } from "../page/page.ts";
 import { QUIET } from "../parts.ts";
 import { type Fit, fitted } from "./pagefit.ts";
+import { type AreasDrawn, blockedItems } from "./pageflatareas.ts";
 import { flatDimensions } from "./pageflatdims.ts";
-import { type DrawnLine, knownLines, linesOnPage } from "./pageflatlines.ts";
+import { type DrawnLine, drawnBox, knownLines, linesOnPage } from "./pageflatlines.ts";
 import { MARGIN } from "./pageparts.ts";
 import { RULE_HEIGHT, rule } from "./pagerule.ts";
+import { flatWords } from "./shapewords.ts";
 import { SMALL_HEIGHT, titleBlock } from "./titleblock.ts";
-import { edges, edgeWords, fromWords, type Named, NOT_GIVEN } from "./words.ts";
+import { edges, edgeWords, fromWords, type Named, NOT_GIVEN, wallWords } from "./words.ts";
 
 const INK_FILL = "#333333";
 const HEAD = 20;
@@ -41,11 +43,14 @@ export function flatDrawing(
   const width = page.widthMm - 2 * MARGIN;
   const ruleTop = page.heightMm - MARGIN - SMALL_HEIGHT - GAP - RULE_HEIGHT;
   const lines = linesOnPage(knownLines(plan), fit);
+  const areas = blockedItems(plan, fit, drawnBox(fit.ink, lines), lines, lettering);
   return {
     ...page,
     items: [
-      ...head(plan, fit, scale, lines, lettering, width),
+      ...areas.items,
+      ...head(plan, fit, scale, beyondWords(plan, lines, areas), lettering, width),
       ...inkItems(plan, fit),
+      ...areas.labels,
       ...flatDimensions(plan, fit, lines, lettering),
       ...rule(scale, MARGIN + 1.5, ruleTop, width - 1.5, lettering),
       ...titleBlock(named, { ...sheet, scale }, page, lettering, false),
@@ -58,18 +63,14 @@ function head(
   plan: Plan,
   { reduction }: Fit,
   scale: string,
-  lines: readonly DrawnLine[],
+  beyond: string,
   lettering: Lettering,
   width: number,
 ): PageItem[] {
-  const sight = plan.job.placement.fidelity === "sight";
-  const what = sight
-    ? "as seen straight from the front: toward the sides the vessel itself is longer. Dimensions in mm."
-    : "the surface laid flat: lengths as a tape measures them on the vessel. Dimensions in mm.";
+  const what = `${flatWords(plan)}. Dimensions in mm.`;
   const size = reduction === 1 ? "true to size" : "reduced, not true to size";
   const right = Math.max(lettering.width(`scale ${scale}`, 7, "bold"), lettering.width(size, 3.1));
   const room = width - right - 8;
-  const beyond = beyondWords(plan, lines);
   return [
     text("flat drawing", MARGIN, MARGIN + 5, 5, { weight: "bold" }),
     text(`scale ${scale}`, MARGIN + width, MARGIN + 5.6, 7, { weight: "bold", anchor: "end" }),
@@ -80,27 +81,36 @@ function head(
   ];
 }
 
-/** Where the lines are that are known but not drawn, and which are not known. */
-function beyondWords(plan: Plan, lines: readonly DrawnLine[]): string {
+/** Where the lines are that are known but not drawn, and which are not known; areas that stay free elsewhere. */
+function beyondWords(plan: Plan, lines: readonly DrawnLine[], areas: AreasDrawn): string {
   const { vessel } = plan.job;
   const { topMm, bottomMm } = edges(plan);
+  // To a line that runs aslant no dimension is drawn.
   const drawn = new Set(lines.map((one) => one.name));
-  const told = (["rim", "base", "handle", "seam"] as const).filter((name) => !drawn.has(name));
+  const aslant = new Set(lines.filter((one) => one.curve).map((one) => one.name));
+  const ends = vessel.sphereMm === undefined ? (["rim", "base"] as const) : [];
+  const told = [...ends, ...(["handle", "seam"] as const)].filter((name) => !drawn.has(name));
   const words = {
-    rim: `top edge: ${edgeWords(topMm, "rim")}`,
-    base: `bottom edge: ${edgeWords(bottomMm, "base")}`,
+    rim: `top edge: ${edgeWords(topMm, "rim")}${wallWords(plan)}`,
+    base: `bottom edge: ${edgeWords(bottomMm, "base")}${wallWords(plan)}`,
     handle: `from the handle: ${fromWords(plan, vessel.handleDeg, "handle")}`,
     seam: `from the seam: ${fromWords(plan, vessel.seamDeg, "seam")}`,
   };
-  const given = told.map((name) => words[name]).filter((one) => !one.endsWith(NOT_GIVEN));
-  const missing = told.filter((name) => words[name].endsWith(NOT_GIVEN));
-  // Ink past a line has no distance to draw.
-  const past = [
-    ...(drawn.has("rim") && topMm !== null && topMm < 0 ? [words.rim] : []),
-    ...(drawn.has("base") && bottomMm !== null && bottomMm < 0 ? [words.base] : []),
+  const known = { rim: topMm, base: bottomMm, handle: vessel.handleDeg, seam: vessel.seamDeg };
+  const given = [
+    ...told.filter((name) => (known[name] ?? null) !== null).map((name) => words[name]),
+    ...areas.elsewhere.map((name) => `keep free: ${name}`),
   ];
+  const missing = told.filter((name) => (known[name] ?? null) === null);
+  // Ink past a line has no distance to draw.
+  const past = (["rim", "base"] as const)
+    .filter((name) => drawn.has(name) && known[name] !== null && (aslant.has(name) || known[name] < 0))
+    .map((name) => words[name]);
   return [
     ...past,
+    ...(areas.items.length > 0
+      ? [`hatched: keep free${areas.unnamed.length > 0 ? `, ${areas.unnamed.join(", ")}` : ""}`]
+      : []),
     ...(given.length > 0 ? [`not on this page: ${given.join("; ")}`] : []),
     ...(missing.length > 0 ? [`${NOT_GIVEN}: ${missing.join(", ")}`] : []),
   ].join(". ");

@@ -5,7 +5,7 @@
 import type { Box } from "../../geometry/path.ts";
 import type { Plan } from "../../plan/types.ts";
 import type { Area } from "../page/items.ts";
-import { type KnownLine, LABELS, type LineName } from "./pageflatlines.ts";
+import { type KnownLine, LABELS, type LineName, placesOf } from "./pageflatlines.ts";
 
 export interface Fit {
   /** 1, 2, 5, …: millimetres of the flat on one of the paper. */
@@ -42,11 +42,12 @@ export const leftStep = (inkMinX: number, reduction: number): number =>
 
 /** The lines that are wanted with the ink: the first list for which there is room. */
 const wanted: readonly (readonly LineName[])[] = [
-  ["crown", "rim", "base", "handle", "seam"],
-  ["crown", "rim", "base", "handle"],
-  ["crown", "rim", "base"],
-  ["crown", "rim"],
-  ["crown"],
+  ["crown", "join", "rim", "base", "handle", "seam", "blocked"],
+  ["crown", "join", "rim", "base", "handle", "seam"],
+  ["crown", "join", "rim", "base", "handle"],
+  ["crown", "join", "rim", "base"],
+  ["crown", "join", "rim"],
+  ["crown", "join"],
   [],
 ];
 
@@ -76,8 +77,8 @@ export function fitted(
 }
 
 function together(ink: Box, lines: readonly KnownLine[]): Box {
-  const xs = lines.filter((one) => !one.level).map((one) => one.at);
-  const ys = lines.filter((one) => one.level).map((one) => one.at);
+  const xs = lines.filter((one) => !one.level).flatMap(placesOf);
+  const ys = lines.filter((one) => one.level).flatMap(placesOf);
   return {
     minX: Math.min(ink.minX, ...xs),
     maxX: Math.max(ink.maxX, ...xs),

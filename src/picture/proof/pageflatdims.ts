@@ -5,7 +5,7 @@ import type { Lettering } from "../lettering.ts";
 import type { PageItem } from "../page/page.ts";
 import { type Dimension, dimension, extension, FIGURE, STEP } from "./pagedimension.ts";
 import { type Fit, leftStep, ROOMY } from "./pagefit.ts";
-import { type DrawnLine, drawnBox, type LineName, lineItems } from "./pageflatlines.ts";
+import { type DrawnLine, drawnBox, type LineName, lineItems, placesOf } from "./pageflatlines.ts";
 import { edges, sizeText } from "./words.ts";
 
 /** Less than this between ink and a line (mm on the flat) is no distance to tell. */
@@ -42,7 +42,7 @@ function around(
   const rows = dims.some((d) => d.row === 1) ? 2 : dims.length > 0 ? 1 : 0;
   const start = clearOf(ink.maxY, 1, STEP * (rows + 1), lines, true);
   const at = (row: number): number => start + STEP * (row + 1);
-  const crossed = lines.filter((one) => !one.level).map((one) => one.at);
+  const crossed = lines.filter((one) => !one.level && one.name !== "blocked").map((one) => one.at);
   const width = {
     level: true,
     from: ink.minX,
@@ -118,8 +118,9 @@ function fromEnds(
   ];
 }
 
+/** Null where it is not drawn, or runs aslant so that no dimension ends on it. */
 const placeOf = (lines: readonly DrawnLine[], name: LineName): number | null =>
-  lines.find((one) => one.name === name)?.at ?? null;
+  lines.find((one) => one.name === name && !one.curve)?.at ?? null;
 
 /** Where dimensions that take `need` may begin, going `way` from `start`: past every line that would run among them. */
 function clearOf(
@@ -131,7 +132,7 @@ function clearOf(
 ): number {
   return lines
     .filter((one) => one.level === level)
-    .map((one) => one.at)
+    .flatMap(placesOf)
     .sort((a, b) => way * (a - b))
     .reduce((from, at) => {
       const ahead = way * (at - from);

@@ -1,13 +1,16 @@
 /** What the proof says of the job, in words for the customer. Lengths mm, angles degrees. */
-import { arcOf, degreesAt, sideWords } from "../../plan/around.ts";
+import { arcOf, sideWords } from "../../plan/around.ts";
+import { diameterOf } from "../../plan/body.ts";
 import { percent } from "../../plan/figures.ts";
-import { fromLimit } from "../../plan/rim.ts";
+import { endsOf, fromLimit, stretchOf } from "../../plan/rim.ts";
 import type { Plan } from "../../plan/types.ts";
+import { shapeWords, widthWords } from "../../plan/vesselsaid.ts";
 import type { Problem } from "../../problem.ts";
 import { orderName, reasonWords } from "../jobwords.ts";
 import type { Lettering } from "../lettering.ts";
 import { processShown } from "../render/reveal.ts";
 import { plain } from "../ticks.ts";
+import { closingFact, shapeFact, tapeMm, turnsFact } from "./shapewords.ts";
 
 /** What every page is about. */
 export interface Named {
@@ -32,19 +35,24 @@ export const jobName = ({ plan, title }: Named): string => orderName(plan, title
  */
 export function headWords({ plan, date }: Named, lettering: Lettering, room: number, size: number): string {
   const { customer, revision } = plan.job.order;
-  const { name, diameterMm } = plan.job.vessel;
+  const { name } = plan.job.vessel;
+  const vessel = `vessel ${name ?? shortWords(plan.job.vessel)}`;
   const short = (words: string): string => lettering.fitted(words, room / 3, size);
   const told = [
     date,
     ...(revision ? [short(`revision ${revision}`)] : []),
-    customer ? short(vesselName(name, diameterMm)) : vesselName(name, diameterMm),
+    customer ? short(vessel) : vessel,
     ...(customer ? [customer] : []),
   ];
   return lettering.fitted(told.join("  ·  "), room, size);
 }
 
-const vesselName = (name: string | undefined, diameterMm: number): string =>
-  `vessel ${name ?? `${plain(diameterMm, 2)} mm diameter`}`;
+/** As `shapeWords`, as long as a line beside others may be. */
+function shortWords(vessel: Plan["job"]["vessel"]): string {
+  const { taperMm, profile } = vessel;
+  if (taperMm) return `${sizeText(taperMm[0])} to ${sizeText(taperMm[1])} mm`;
+  return profile ? `${sizeText(diameterOf(vessel))} mm where placed` : shapeWords(vessel);
+}
 
 export const stopped = (plan: Plan): boolean => plan.verdict === "stop";
 export const documentKind = (plan: Plan): string =>
@@ -66,13 +74,16 @@ const concerns: Readonly<Record<string, string | null>> = {
   "metal-at-risk":
     "by the prediction the laser may discolour the bare steel as well: a test must show better first",
   "sides-fade": "the mark comes out fainter in places",
+  "cut-through-ink":
+    "the vessel is turned between the parts of the mark: where a join goes through it a fine line may show",
+  "ends-do-not-meet": null,
   "ink-near-lip": null,
   "ink-on-handle": null,
   "ink-on-seam": null,
 };
 /** Cautions that are the shop's own affair. */
 const internal =
-  /^(clean-not-sure|pulse|heat-|pitch-|column-|coating-without|character-missing|cut-as-polygon|artwork-changed)/;
+  /^(clean-not-sure|pulse|heat-|pitch-|column-|coating-without|character-missing|cut-as-polygon|artwork-changed|not-levelled|witness-|profile-)/;
 /** Ink cut off at the page's edge that no one could see. */
 const crumb = ({ code, message }: Problem): boolean =>
   code === "beyond-page" && message.startsWith("less than");
@@ -99,9 +110,13 @@ export function cautionWords(plan: Plan): string[] {
 /** Measures first: a long name may be cut after them. */
 export function vesselWords({ job: { vessel } }: Plan, girth = false): string {
   return [
-    `${plain(vessel.diameterMm, 2)} mm diameter`,
-    ...(girth ? [`${sizeText(Math.PI * vessel.diameterMm)} mm around`] : []),
-    ...(vessel.heightMm === undefined ? [] : [`${sizeText(vessel.heightMm)} mm tall`]),
+    shapeWords(vessel),
+    ...(girth
+      ? [
+          `${sizeText(Math.PI * diameterOf(vessel))} mm around${vessel.diameterMm === undefined ? " where placed" : ""}`,
+        ]
+      : []),
+    ...(vessel.heightMm === undefined || vessel.taperMm ? [] : [`${sizeText(vessel.heightMm)} mm tall`]),
     ...(vessel.name ? [vessel.name] : []),
   ].join(", ");
 }
@@ -115,20 +130,28 @@ export function coatingWords({ job: { vessel, coating } }: Plan): string {
   return parts.length > 0 ? parts.join(", ") : NOT_GIVEN;
 }
 
-/** Top edge below the rim and bottom edge above the base; negative beyond them, null where not given. */
-export function edges({ job: { vessel }, ink: { box } }: Plan): {
+/** Top edge below the rim and bottom edge above the base, along the wall; negative beyond them, null where not given. */
+export function edges(plan: Pick<Plan, "job" | "ink" | "warp">): {
   readonly topMm: number | null;
   readonly bottomMm: number | null;
 } {
-  const { belowRimMm, heightMm } = vessel;
+  const { belowRimMm, heightMm } = plan.job.vessel;
   if (belowRimMm === undefined) return { topMm: null, bottomMm: null };
-  const topMm = fromLimit(belowRimMm + box.minY);
+  const { shapes, box } = plan.ink;
+  const contours = shapes.flatMap(({ path }) => path.contours);
+  const { top, bottom } = stretchOf({ ...shapes[0]!, box, path: { contours } }, plan.warp.surface);
+  const { rim, base } = endsOf(plan);
+  const topMm = fromLimit(top - rim);
   if (heightMm === undefined) return { topMm, bottomMm: null };
-  const bottomMm = fromLimit(heightMm - belowRimMm - box.maxY);
+  const bottomMm = fromLimit(base - bottom);
   // The last closes the chain of what is written, so that the figures add up to the height.
-  const closing = tenths(heightMm) - tenths(topMm) - tenths(box.maxY - box.minY);
+  const closing = tenths(base - rim) - tenths(topMm) - tenths(bottom - top);
   return { topMm, bottomMm: bottomMm > 0.1 ? tenths(closing) : bottomMm };
 }
+
+/** Said behind a distance from rim or base that is not one along the axis. */
+export const wallWords = ({ warp: { surface } }: Pick<Plan, "warp">): string =>
+  surface.meridian.slope === 0 || surface.chart.fidelity === "sight" ? "" : ", along the wall";
 
 export function edgeWords(mm: number | null, side: "rim" | "base"): string {
   if (mm === null) return NOT_GIVEN;
@@ -139,28 +162,19 @@ export function edgeWords(mm: number | null, side: "rim" | "base"): string {
 
 /** From handle or seam to the artwork's middle. */
 export function fromWords(
-  { job, ink: { box } }: Plan,
+  { job, ink: { box }, warp }: Plan,
   deg: number | undefined,
   name: "handle" | "seam",
 ): string {
   if (deg === undefined) return NOT_GIVEN;
-  const middle = degreesAt(job, (box.minX + box.maxX) / 2);
-  if (middle === null) return "the artwork's middle is not on the vessel";
+  const place = new Float64Array(6);
+  const shown = warp.surface.chart.to((box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2, place);
+  const middle = (place[0]! * 180) / Math.PI;
+  if (!shown || Math.abs(middle) > 180) return "the artwork's middle is not on the vessel";
   const apart = 180 - ((((180 - middle + deg) % 360) + 360) % 360);
   const arc = arcOf(job, apart);
   const side = arc < 0.05 ? null : sideWords(apart, `the ${name}'s`);
   return `the artwork's middle ${side ? `${side}, ${sizeText(arc)} mm around` : `on the ${name}'s`}`;
-}
-
-/** The ink's width along the vessel's curve, by the angles of its normal at the ink's sides. */
-function tapeMm({ warp: { surface }, ink: { box } }: Plan): number {
-  const out = new Float64Array(12);
-  const angle = (a: number): number => {
-    const last = surface.halfWidth * (1 - 1e-9);
-    surface.at(Math.max(-last, Math.min(last, a)), 0, out);
-    return Math.atan2(out[9]!, out[11]!);
-  };
-  return surface.deepest * (angle(box.maxX) - angle(box.minX));
 }
 
 export interface Fact {
@@ -176,15 +190,28 @@ export function facts(plan: Plan): Fact[] {
   const { topMm, bottomMm } = edges(plan);
   const middle = (box.minX + box.maxX) / 2;
   const seen = job.placement.fidelity === "sight";
-  const around = seen ? `across as seen from the front, ${sizeText(tapeMm(plan))} mm by tape` : "around";
+  const around = seen
+    ? `across as seen from the front, ${sizeText(tapeMm(plan))} mm by tape`
+    : widthWords[job.placement.fidelity];
   const chance = forecast?.outcome?.chance.allClean;
   return [
     {
       label: "size",
       value: `${sizeText(box.maxX - box.minX)} mm ${around} × ${sizeText(box.maxY - box.minY)} mm along`,
     },
-    { label: "top edge", value: edgeWords(topMm, "rim") },
-    { label: "bottom edge", value: edgeWords(bottomMm, "base") },
+    ...named("shape", shapeFact(plan)),
+    ...named("turns", turnsFact(plan)),
+    ...named("all around", closingFact(plan)),
+    // A ball has neither.
+    ...(job.vessel.sphereMm === undefined
+      ? [
+          { label: "top edge", value: `${edgeWords(topMm, "rim")}${topMm === null ? "" : wallWords(plan)}` },
+          {
+            label: "bottom edge",
+            value: `${edgeWords(bottomMm, "base")}${bottomMm === null ? "" : wallWords(plan)}`,
+          },
+        ]
+      : []),
     {
       label: "middle",
       value:
@@ -220,6 +247,8 @@ export function facts(plan: Plan): Fact[] {
         ]),
   ];
 }
+
+const named = (label: string, value: string | null): Fact[] => (value === null ? [] : [{ label, value }]);
 
 export const promisesHead = "What this picture promises";
 export function promises(plan: Plan): string[] {

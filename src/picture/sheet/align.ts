@@ -5,6 +5,7 @@
  */
 import { stringify } from "svgson";
 import type { Box } from "../../geometry/path.ts";
+import { endsOf } from "../../plan/rim.ts";
 import type { Plan } from "../../plan/types.ts";
 import { element } from "../marks.ts";
 import { fixed } from "../svg.ts";
@@ -15,29 +16,44 @@ const WIDTH = 0.05;
 
 type Known = Pick<Plan, "job" | "warp">;
 
+/** Rim and base on the crown line, b on the flat; null where they are not known. As far as the vessel was measured. */
+function crownEnds(known: Known): readonly [number, number] | null {
+  const { heightMm, belowRimMm } = known.job.vessel;
+  if (heightMm === undefined || belowRimMm === undefined) return null;
+  const { rim, base } = endsOf(known);
+  const { chart, meridian } = known.warp.surface;
+  if (chart.fidelity === "sight" || meridian.slope === 0) return [rim, base];
+  const flat = new Float64Array(2);
+  const at = (m: number): number => {
+    chart.from(0, Math.max(meridian.from, Math.min(meridian.to, m)), flat);
+    return flat[1]!;
+  };
+  return [at(rim), at(base)];
+}
+
 /** The line's ends along the vessel in the command plane (mm), at most the field. */
-function ends({ job, warp }: Known): [number, number] {
-  const half = job.lens.fieldMm / 2;
-  const { heightMm, belowRimMm } = job.vessel;
-  if (heightMm === undefined || belowRimMm === undefined) return [-half, half];
+function ends(known: Known): [number, number] {
+  const half = known.job.lens.fieldMm / 2;
+  const along = crownEnds(known);
+  if (!along) return [-half, half];
   const at = (b: number): number => {
-    const met = warp.meeting(0, b);
+    const met = known.warp.meeting(0, b);
     return typeof met === "string" ? Math.sign(b) * half : Math.max(-half, Math.min(half, met.v));
   };
-  return [round(at(-belowRimMm)), round(at(heightMm - belowRimMm))];
+  return [round(at(along[0])), round(at(along[1]))];
 }
 const round = (v: number): number => Math.round(v * 1e4) / 1e4 + 0;
 
 /** At which ends the field cuts the line off before the vessel ends; of a vessel whose ends are known. */
 export function alignEnds(plan: Known): { top: boolean; bottom: boolean } {
-  const { heightMm, belowRimMm } = plan.job.vessel;
-  if (heightMm === undefined || belowRimMm === undefined) return { top: false, bottom: false };
+  const along = crownEnds(plan);
+  if (!along) return { top: false, bottom: false };
   const half = plan.job.lens.fieldMm / 2;
   const beyond = (b: number): boolean => {
     const met = plan.warp.meeting(0, b);
     return typeof met === "string" || Math.abs(met.v) > half;
   };
-  return { top: beyond(-belowRimMm), bottom: beyond(heightMm - belowRimMm) };
+  return { top: beyond(along[0]), bottom: beyond(along[1]) };
 }
 
 /** The box around the line and its tick, as in the file: x right, y down, from the optical axis. */

@@ -21,8 +21,10 @@ export interface Setting {
   readonly hints?: boolean;
   /** False where the schematic is left to the HTML. */
   readonly drawing?: boolean;
-  /** Where parts are left out: the most lines of what the head names, the most rows of a table; no schematic. */
-  readonly shortened?: { readonly headLines: number; readonly rows: number };
+  /**
+   * Where parts are left out: the most lines of what the head names, the most rows of a table and of one that is
+   * kept; no schematic. */
+  readonly shortened?: { readonly headLines: number; readonly rows: number; readonly keptRows: number };
 }
 
 export interface Print {
@@ -145,8 +147,11 @@ function tableBox(
 }
 
 /** As many rows as the setting allows, and in the last one how many more there are. */
-function fewer({ set }: Print, rows: readonly (readonly string[])[]): (readonly string[])[] {
-  const most = set.shortened?.rows ?? rows.length;
+function fewer(
+  { set: { shortened } }: Print,
+  { rows, kept }: Extract<Block, { kind: "table" }>,
+): (readonly string[])[] {
+  const most = (kept ? shortened?.keptRows : shortened?.rows) ?? rows.length;
   if (rows.length <= most) return [...rows];
   const told = rows.slice(0, most - 1);
   return [...told, rows[0]!.map((_, i) => (i === 0 ? `+ ${rows.length - told.length}` : "…"))];
@@ -154,7 +159,7 @@ function fewer({ set }: Print, rows: readonly (readonly string[])[]): (readonly 
 
 function blockBox(print: Print, block: Block, width: number): Box {
   if (block.kind === "words") return wordsBox(print, block.words, width, block.strong ? "bold" : "regular");
-  if (block.kind === "table") return tableBox(print, block.head, fewer(print, block.rows), width);
+  if (block.kind === "table") return tableBox(print, block.head, fewer(print, block), width);
   if (block.kind === "rows") {
     return stacked(
       block.rows.map((row) => rowBox(print, row, width)),

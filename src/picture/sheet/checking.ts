@@ -19,7 +19,9 @@ export function firstSections(plan: Plan): Section[] {
           "Both edges weaker against the middle than planned: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
         ]
       : []),
-    "Top and bottom unlike: the crown line is not level.",
+    plan.levelling
+      ? "Top and bottom are unlike by plan, for the crown line is not level. Other than that: check the pose."
+      : "Top and bottom unlike: the crown line is not level.",
   ];
   const checked: Block = { kind: "rows", rows: [{ name: "checked by", value: null }] };
   const article: Section = { title: "First article", wide: false, blocks: [{ kind: "steps", steps }] };

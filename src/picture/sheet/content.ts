@@ -1,15 +1,17 @@
 /** The station sheet's content from a plan: everything the operator needs at the laser, in the order it is needed. */
 import type { Plan } from "../../plan/types.ts";
+import { shapeWords } from "../../plan/vesselsaid.ts";
 import { orderName, withoutShapes } from "../jobwords.ts";
 import { plain } from "../ticks.ts";
 import { afterSection, careSection, firstSections } from "./checking.ts";
 import { crownSection, heightSection, loadSection, poseSection, schematicWords } from "./placing.ts";
 import { settingsSection } from "./running.ts";
-import type { Reason, Row, Sheet, SheetFacts, Turn } from "./types.ts";
+import { grouped, turnsSections } from "./turning.ts";
+import type { Reason, Row, Sheet, SheetFacts } from "./types.ts";
 
 export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
   const name = orderName(plan, facts.title);
-  const turns: readonly Turn[] = [{ indexDeg: 0, arcMm: 0, file: facts.marks }];
+  const { turnFiles } = facts;
   return {
     name,
     facts,
@@ -21,22 +23,26 @@ export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
       crownSection(plan, facts),
       heightSection(plan),
       loadSection(plan, facts),
-      settingsSection(plan, turns),
+      ...turnsSections(plan, facts),
+      settingsSection(plan, facts),
       ...(plan.box.usable ? [...firstSections(plan), afterSection()] : []),
     ],
     schematic: schematicWords(plan),
-    hash: facts.sha256.match(/.{1,8}/g)?.join(" ") ?? "",
-    code: codeWords(name, facts),
+    hash: grouped(facts.sha256),
+    hashOf: turnFiles ? "SHA-256 of the list of files" : "SHA-256",
+    code: codeOf(name, facts),
+    codeWords: turnFiles ? "job, files, SHA-256" : "job, file, SHA-256",
   };
 }
 
 function headRows({ job }: Plan, facts: SheetFacts): Row[] {
   const { customer, revision, quantity } = job.order;
-  const { name, diameterMm, heightMm } = job.vessel;
+  const { name, heightMm, taperMm, sphereMm } = job.vessel;
+  const ends = taperMm === undefined && sphereMm === undefined;
   // Measures first: a name in a script that runs to the left would turn the whole line.
   const vessel = [
-    `diameter ${plain(diameterMm, 2)} mm`,
-    heightMm === undefined ? "height not given" : `height ${plain(heightMm, 1)} mm`,
+    shapeWords(job.vessel),
+    ...(ends ? [heightMm === undefined ? "height not given" : `height ${plain(heightMm, 1)} mm`] : []),
     ...(name === undefined ? [] : [name]),
   ];
   const { coating, metal, source } = job;
@@ -79,10 +85,13 @@ function verdictOf({ verdict, reasons }: Plan): Sheet["verdict"] {
 /** Longer names are cut, so that the code's squares stay large enough to be read off paper (our own choice). */
 const NAME = 100;
 
-function codeWords(name: string, { marks, sha256 }: SheetFacts): string {
+function codeOf(name: string, { marks, sha256, turnFiles }: SheetFacts): string {
   const short = (text: string): string => {
     const letters = [...text];
     return letters.length > NAME ? `${letters.slice(0, NAME - 1).join("")}…` : text;
   };
-  return `job: ${short(name)}\nfile: ${short(marks)}\nsha256: ${sha256}`;
+  const what = turnFiles
+    ? `files: ${short(marks)}\nsha256 of their list: `
+    : `file: ${short(marks)}\nsha256: `;
+  return `job: ${short(name)}\n${what}${sha256}`;
 }

@@ -1,23 +1,31 @@
 /** What to load and where, how the vessel lies, the crown line, the lens's height: the sheet's first sections. */
 import type { Box } from "../../geometry/path.ts";
 import { arcOf, sideWords } from "../../plan/around.ts";
+import { diameterOf } from "../../plan/body.ts";
 import { percent } from "../../plan/figures.ts";
 import type { Plan } from "../../plan/types.ts";
+import { widthWords } from "../../plan/vesselsaid.ts";
 import { groupId } from "../marks.ts";
 import { plain, signed } from "../ticks.ts";
 import { alignBox, alignEnds } from "./align.ts";
+import { freeRows, placementRow, poseRows } from "./lying.ts";
 import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
 
 const mm = (v: number, decimals: number): string => `${signed(v, decimals)} mm`;
 
 export function loadSection(plan: Plan, facts: SheetFacts): Section {
   const { all, usable } = plan.box;
+  const several = plan.turns.length > 1;
   const beyond = [...plan.marks].filter(([zone, marks]) => zone !== "usable" && marks.length > 0);
   const away = beyond.map(([zone]) => zone).join(", ");
   const lines = (plan.marks.get("usable") ?? []).filter((mark) => mark.paint !== "fill").length;
   const fills = (plan.marks.get("usable") ?? []).length - lines;
   const rows: Row[] = [
-    { name: "file", value: facts.marks, strong: true },
+    {
+      name: several ? "files" : "file",
+      value: several ? `${facts.marks}: see Turns` : facts.marks,
+      strong: true,
+    },
     {
       name: "where",
       value: "(0, 0) of the file on the optical axis; do not move, scale, turn or mirror it",
@@ -43,12 +51,11 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
     rows.push({ name: "lines", value: fills > 0 ? `some shapes are ${what}` : what });
   }
   const both = beyond.length > 0 && usable;
-  if (all) rows.push(...boxRows(all, both ? "all" : ""));
-  if (both) rows.push(...boxRows(usable, "usable"));
+  if (all && !several) rows.push(...boxRows(all, both ? "all" : ""));
+  if (both && !several) rows.push(...boxRows(usable, "usable"));
   rows.push({
     name: "centring",
-    value:
-      "a station that centres what it loads by its box: then set the box centre above, from the optical axis (x right, y down)",
+    value: `a station that centres what it loads by its box: then set the box centre ${several ? "of the turn" : "above"}, from the optical axis (x right, y down)`,
   });
   return { title: "Load", wide: false, blocks: [{ kind: "rows", rows }] };
 }
@@ -65,7 +72,7 @@ const centre = (box: Box): string =>
 
 export function poseSection(plan: Plan): Section {
   const { job, ink, column } = plan;
-  const { belowRimMm, handleDeg, seamDeg } = job.vessel;
+  const { belowRimMm, handleDeg, seamDeg, sphereMm } = job.vessel;
   const rest = job.column.restHeightMm;
   const round = (deg: number): string => {
     const side = sideWords(deg, "the crown line");
@@ -89,28 +96,20 @@ export function poseSection(plan: Plan): Section {
           },
         ]
       : []),
+    ...poseRows(plan),
     {
       name: "rest",
-      value: `lowest line ${rest > 0 ? `${mm(rest, 1)} above` : "on"} the bed, crown line ${mm(column.crownHeightMm, 1)} above it, level`,
+      value: `lowest line ${rest > 0 ? `${mm(rest, 1)} above` : "on"} the bed, crown line ${mm(column.crownHeightMm, 1)} above it${plan.levelling ? " at the placement point" : ", level"}`,
     },
-    belowRimMm === undefined
-      ? {
-          name: "placement point",
-          value: null,
-          after: "mm below the rim: not in the job, ask",
-        }
-      : {
-          name: "placement point",
-          value: `${mm(belowRimMm, 1)} below the rim, on the crown line`,
-          strong: true,
-        },
+    placementRow(belowRimMm, sphereMm !== undefined),
     ...(handleDeg === undefined
       ? []
       : [{ name: "handle", value: `${round(handleDeg)}${underneath(handleDeg)}` }]),
     ...(seamDeg === undefined ? [] : [{ name: "seam", value: round(seamDeg) }]),
+    ...freeRows(plan),
     {
       name: "ink",
-      value: `${plain(ink.box.maxX - ink.box.minX, 1)} mm ${job.placement.fidelity === "girth" ? "around" : "across, as seen"}, ${plain(ink.box.maxY - ink.box.minY, 1)} mm along; its middle ${middle(a, b)}`,
+      value: `${plain(ink.box.maxX - ink.box.minX, 1)} mm ${widthWords[job.placement.fidelity]}, ${plain(ink.box.maxY - ink.box.minY, 1)} mm along; its middle ${middle(a, b)}`,
     },
   ];
   return { title: "Vessel", wide: false, blocks: [{ kind: "rows", rows }] };
@@ -147,7 +146,9 @@ export function crownSection(plan: Plan, facts: SheetFacts): Section {
       {
         kind: "steps",
         steps: [
-          "Find the crown line: lay a level across the vessel near rim and base, and mark where it touches, on tape or with what wipes off. Mark the placement point on it.",
+          plan.job.vessel.sphereMm === undefined
+            ? "Find the crown line: lay a level across the vessel near rim and base, and mark where it touches, on tape or with what wipes off. Mark the placement point on it."
+            : "Find the crown: lay a level across the ball, and mark where it touches, on tape or with what wipes off. That is the placement point.",
           `Load ${facts.align} alone, (0, 0) on the optical axis (box centre ${centre(alignBox(plan))}). ${over}, with a tick at the placement point.`,
           "Show it with the visible pointer, never with the working beam.",
           "Shift and turn the vessel until the line lies on the crown line all along, and the tick on the placement point. Make it fast.",
@@ -230,7 +231,7 @@ export function schematicWords({ job, focus }: Pick<Plan, "job" | "focus">): Sch
     stick: mm(wd - below, 1),
     workingDistance: mm(wd, 1),
     focus: side === "on" ? "on the crown line" : `${shift} mm ${side} crown`,
-    diameter: `diameter ${plain(job.vessel.diameterMm, 2)}`,
+    diameter: `diameter ${plain(diameterOf(job.vessel), 2)}`,
     side,
   };
 }

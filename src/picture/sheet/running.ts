@@ -2,21 +2,26 @@
 import { four, percent, timeWords } from "../../plan/figures.ts";
 import { setSeconds } from "../../plan/process/time.ts";
 import type { Plan } from "../../plan/types.ts";
-import { plain, signed } from "../ticks.ts";
-import type { Block, Row, Section, Turn } from "./types.ts";
+import { plain } from "../ticks.ts";
+import { isTurned } from "./turning.ts";
+import type { Block, Row, Section, SheetFacts } from "./types.ts";
 
-export function settingsSection(plan: Plan, turns: readonly Turn[]): Section {
+export function settingsSection(plan: Plan, facts: SheetFacts): Section {
   return {
-    title: "Settings and turns",
+    title: isTurned(plan) ? "Settings" : "Settings and turns",
     wide: true,
     blocks: [
       ...settingsBlocks(plan),
-      {
-        kind: "table",
-        head: ["turn", "index angle °", "arc on the girth mm", "file"],
-        rows: turns.map((t, i) => [String(i + 1), signed(t.indexDeg, 1), signed(t.arcMm, 1), t.file]),
-      },
-      { kind: "rows", rows: timeRows(plan, turns.length) },
+      ...(isTurned(plan)
+        ? []
+        : [
+            {
+              kind: "table" as const,
+              head: ["turn", "index angle °", "arc on the girth mm", "file"],
+              rows: [["1", "0.0", "0.0", facts.marks]],
+            },
+          ]),
+      { kind: "rows", rows: timeRows(plan) },
     ],
   };
 }
@@ -85,10 +90,11 @@ function settingsBlocks(plan: Plan): Block[] {
   ];
 }
 
-function timeRows({ forecast, job }: Plan, turns: number): Row[] {
+/** Of all turns: the forecast is for the marks of all of them. */
+function timeRows({ forecast, job, turns }: Plan): Row[] {
   const { quantity } = job.order;
   if (!forecast) return [{ name: "marking time", value: null, after: "a vessel: not told without settings" }];
-  const one = turns * forecast.time.seconds;
+  const one = forecast.time.seconds;
   const all =
     quantity === undefined
       ? ""
@@ -96,7 +102,7 @@ function timeRows({ forecast, job }: Plan, turns: number): Row[] {
   return [
     {
       name: "marking time",
-      value: `about ${timeWords(one)} a vessel${all}: marking alone, without loading`,
+      value: `about ${timeWords(one)} a vessel${all}: marking alone, without loading${turns.length > 1 ? " and indexing" : ""}`,
     },
   ];
 }

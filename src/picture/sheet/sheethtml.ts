@@ -17,7 +17,7 @@ const PRINTED = 3;
 const PRINTED_LETTERS = 450;
 
 export function sheetHtml(sheet: Sheet): string {
-  const { name, facts, head, sections, hash, code } = sheet;
+  const { name, facts, head, sections, hash, hashOf, code } = sheet;
   const { widthMm, heightMm } = papers[facts.paper];
   const title = `${name}: station sheet`;
   return `<!DOCTYPE html>
@@ -30,20 +30,20 @@ export function sheetHtml(sheet: Sheet): string {
 @page { size: ${widthMm}mm ${heightMm}mm; margin: 8mm 10mm; }
 ${sheetStyle}</style>
 </head>
-<body>
+<body${facts.turnFiles ? ' class="turned"' : ""}>
 <header>
 <div>
 <p class="kind">Station sheet</p>
 <h1>${escaped(name)}</h1>
 ${rowsHtml(head)}
 </div>
-${drawing(`<path d="${qrPath(code, 0, 0, CODE)}"/>`, CODE, CODE, "qr", "QR code: job, file and its SHA-256")}
+${drawing(`<path d="${qrPath(code, 0, 0, CODE)}"/>`, CODE, CODE, "qr", `QR code: ${sheet.codeWords}`)}
 </header>
 ${verdictHtml(sheet)}
 <main>
 ${groupsHtml(sheet, sections)}
 </main>
-<footer><p>${escaped(facts.marks)}</p><p>SHA-256 <code>${escaped(hash)}</code></p></footer>
+<footer><p>${escaped(facts.marks)}</p><p>${escaped(hashOf)} <code>${escaped(hash)}</code></p></footer>
 </body>
 </html>
 `;

@@ -10,8 +10,6 @@ import type { Block, Section, Sheet } from "./types.ts";
 const MARGIN = 10;
 const BETWEEN = 6;
 const CODE = 29;
-/** What the code holds, in its light rim. */
-const CODE_WORDS = "job, file, SHA-256";
 /** No text is smaller (mm): 6.8 pt, still read at arm's length (our own choice). */
 export const LEAST_SIZE = 2.4;
 
@@ -28,6 +26,17 @@ const whole: readonly Setting[] = [
   { size: LEAST_SIZE, lead: 1.24, gap: 0.6, mostLines: 12, mostReasons: 3 },
   { size: LEAST_SIZE, lead: 1.18, gap: 0.4, mostLines: 12, mostReasons: 2 },
 ];
+function tight(
+  lead: number,
+  gap: number,
+  {
+    mostLines,
+    mostReasons,
+    ...shortened
+  }: { mostLines: number; mostReasons: number } & NonNullable<Setting["shortened"]>,
+): Setting {
+  return { size: LEAST_SIZE, lead, gap, mostLines, mostReasons, shortened };
+}
 const settings: readonly Setting[] = [
   ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true })),
   ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true, drawing: false })),
@@ -35,46 +44,14 @@ const settings: readonly Setting[] = [
   ...whole,
   ...whole.map((set) => ({ ...set, drawing: false })),
   // From here on parts are left out, and the head says where they are.
-  {
-    size: LEAST_SIZE,
-    lead: 1.2,
-    gap: 0.5,
-    mostLines: 10,
-    mostReasons: 2,
-    shortened: { headLines: 2, rows: 12 },
-  },
-  {
-    size: LEAST_SIZE,
-    lead: 1.16,
-    gap: 0.35,
-    mostLines: 7,
-    mostReasons: 1,
-    shortened: { headLines: 1, rows: 12 },
-  },
-  {
-    size: LEAST_SIZE,
-    lead: 1.16,
-    gap: 0.35,
-    mostLines: 7,
-    mostReasons: 1,
-    shortened: { headLines: 1, rows: 6 },
-  },
-  {
-    size: LEAST_SIZE,
-    lead: 1.14,
-    gap: 0.3,
-    mostLines: 6,
-    mostReasons: 1,
-    shortened: { headLines: 1, rows: 4 },
-  },
-  {
-    size: LEAST_SIZE,
-    lead: 1.12,
-    gap: 0.25,
-    mostLines: 4,
-    mostReasons: 1,
-    shortened: { headLines: 1, rows: 3 },
-  },
+  tight(1.2, 0.5, { mostLines: 10, mostReasons: 2, headLines: 2, rows: 12, keptRows: 12 }),
+  tight(1.16, 0.35, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 12, keptRows: 12 }),
+  // Six turns are told whole before anything else is.
+  tight(1.12, 0.3, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 6, keptRows: 6 }),
+  tight(1.1, 0.2, { mostLines: 5, mostReasons: 1, headLines: 1, rows: 4, keptRows: 6 }),
+  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 6 }),
+  tight(1.14, 0.3, { mostLines: 6, mostReasons: 1, headLines: 1, rows: 4, keptRows: 4 }),
+  tight(1.12, 0.25, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 3 }),
 ];
 
 /** Throws where even the tightest setting does not fit: what a job may hold is bounded so that it does. */
@@ -124,7 +101,7 @@ function headBox(print: Print, sheet: Sheet, width: number): Box {
       ...name.items(x, y + 4.4),
       ...list.items(x, y + top),
       { kind: "path", d: qrPath(sheet.code, x + width - CODE, y - 2, CODE), fill: "#000000" },
-      text(CODE_WORDS, x + width - CODE / 2, y + CODE - 2, LEAST_SIZE, { anchor: "middle" }),
+      text(sheet.codeWords, x + width - CODE / 2, y + CODE - 2, LEAST_SIZE, { anchor: "middle" }),
       ...verdict.items(x, y + high),
     ],
   };
@@ -205,7 +182,7 @@ const longer = (columns: readonly Box[]): number => Math.max(...columns.map((c) 
 function footBox(print: Print, sheet: Sheet, width: number): Box {
   const { letters } = print;
   const size = LEAST_SIZE;
-  const hash = `SHA-256 ${sheet.hash}`;
+  const hash = `${sheet.hashOf} ${sheet.hash}`;
   const room = width - letters.width(hash, size) - 4;
   return {
     height: 4,

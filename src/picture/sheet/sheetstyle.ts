@@ -59,6 +59,9 @@ code { font: inherit; }
   .verdict > :last-child { margin-bottom: 0; }
   .run p { display: inline; }
   .schematic { width: 66mm; margin: 0 auto; }
+  .turned { line-height: 1.08; }
+  .turned .schematic { display: none; }
+  .turned th, .turned td { height: auto; }
   .columns:last-child > section { break-inside: auto; }
   h2 { break-after: avoid; margin-bottom: 0.3mm; }
   li, p, dt, dd, table, .schematic { break-inside: avoid; }

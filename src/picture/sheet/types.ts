@@ -1,20 +1,33 @@
 /** The station sheet as data: what it says, in order, before it is laid out on a page or written as HTML. */
 import type { Paper } from "../page/page.ts";
 
+/** The marks of one turn. */
+export interface TurnFile {
+  readonly name: string;
+  /** 64 hexadecimal digits. */
+  readonly sha256: string;
+}
+
 /** What the plan does not know of the run that writes the sheet. */
 export interface SheetFacts {
   /** The artwork's file name. */
   readonly title: string;
-  /** Names of the files that lie beside the sheet. */
+  /** Names of the files that lie beside the sheet; with several turns `marks` names them all in short. */
   readonly marks: string;
   readonly align: string;
   readonly html: string;
-  /** Of the marks: 64 hexadecimal digits. */
+  /** Of the marks, with several turns of their list (`fileList`): 64 hexadecimal digits. */
   readonly sha256: string;
+  /** With several turns: the marks of each, in their order. */
+  readonly turnFiles?: readonly TurnFile[];
   /** YYYY-MM-DD. */
   readonly date: string;
   readonly paper: Paper;
 }
+
+/** What is hashed where there are several files: for each a line of its SHA-256, two blanks and its name. */
+export const fileList = (files: readonly TurnFile[]): string =>
+  files.map(({ name, sha256 }) => `${sha256}  ${name}\n`).join("");
 
 /** A name and what is said of it; null is a line to write on, `after` follows it. */
 export interface Row {
@@ -26,9 +39,10 @@ export interface Row {
 
 export type Block =
   | { readonly kind: "rows"; readonly rows: readonly Row[] }
-  /** An empty cell is a box to write in. */
+  /** An empty cell is a box to write in; `kept`: rows that nothing else on the page goes before. */
   | {
       readonly kind: "table";
+      readonly kept?: true;
       readonly head: readonly string[];
       readonly rows: readonly (readonly string[])[];
     }
@@ -66,16 +80,10 @@ export interface Sheet {
   readonly verdict: { readonly words: string; readonly stop: boolean; readonly reasons: readonly Reason[] };
   readonly sections: readonly Section[];
   readonly schematic: SchematicWords;
-  /** The marks' SHA-256 in groups of eight digits. */
+  /** `facts.sha256` in groups of eight digits, and what it is of. */
   readonly hash: string;
-  /** What the QR code holds. */
+  readonly hashOf: string;
+  /** What the QR code holds, and what stands below it. */
   readonly code: string;
-}
-
-/** One position of the vessel. */
-export interface Turn {
-  /** How far the vessel is turned from the first one, and that along its girth. */
-  readonly indexDeg: number;
-  readonly arcMm: number;
-  readonly file: string;
+  readonly codeWords: string;
 }

@@ -234,3 +234,76 @@ test("arrowheads are closed and of 15° (ISO 129-1, from memory)", async () => {
     expect((Math.min(turn, 2 * Math.PI - turn) * 180) / Math.PI).toBeCloseTo(15, 1);
   }
 });
+
+describe("areas that stay free", () => {
+  const hatched = (page: Page): PagePath[] =>
+    page.items.filter((item) => item.kind === "path" && item.fill === "#ded8d5") as PagePath[];
+
+  test("are drawn where they are: beside the ink, between their angles and heights", async () => {
+    const plan = await planOf(frameSvg(30, 20), {
+      vessel: {
+        diameterMm: 80,
+        heightMm: 100,
+        belowRimMm: 50,
+        blocked: [{ name: "badge", aroundDeg: [30, 45], belowRimMm: [30, 60] }],
+      },
+    });
+    const page = drawn(plan);
+    const [area] = hatched(page);
+    const { minX, maxX, minY, maxY } = extentOf(area!, letters);
+    const ink = inkBox(page);
+    // The ink's middle is the crown line at the placement point: 40 mm · 30° is 20.94 mm, 15° are 10.47 mm.
+    const [x, y] = [(ink.minX + ink.maxX) / 2, (ink.minY + ink.maxY) / 2];
+    expect(minX - x).toBeCloseTo((40 * Math.PI) / 6, 3);
+    expect(maxX - minX).toBeCloseTo((40 * Math.PI) / 12, 3);
+    expect([minY - y, maxY - y].map((v) => Math.round(1000 * v) / 1000)).toEqual([-20, 10]);
+    expect(textsOf(page).filter(({ words }) => /^(keep free: )?badge$/.test(words))).toHaveLength(1);
+    expect(says(page, "hatched: keep free")).toBe(true);
+  });
+
+  test("on the other side they are named alone", async () => {
+    const plan = await crestPlan({
+      vessel: { diameterMm: 82, blocked: [{ name: "loop", aroundDeg: [150, 210] }] },
+    });
+    const page = drawn(plan);
+    expect(hatched(page)).toEqual([]);
+    expect(says(page, "not on this page: keep free: loop")).toBe(true);
+  });
+
+  test("across the back they stand at both ends of artwork that goes around", async () => {
+    const page = drawn(await jobs["around in three turns"]!());
+    const ink = inkBox(page);
+    const sides = hatched(page).flatMap(({ d }) =>
+      d
+        .split("Z")
+        .slice(0, -1)
+        .map((ring) => extentOf({ kind: "path", d: `${ring}Z` }, letters)),
+    );
+    expect(sides).toHaveLength(2);
+    for (const end of [ink.minX, ink.maxX])
+      expect(sides.some(({ minX, maxX }) => close(minX, end, 0.01) || close(maxX, end, 0.01))).toBe(true);
+  });
+});
+
+test("the rim of a taper laid on as a sheet is the arc of its development", async () => {
+  const page = drawn(await jobs["a taper laid on as a sheet"]!());
+  const arcs = page.items.filter(
+    (item) => item.kind === "path" && item.fill === "none" && item.width === 0.5 && !/[hZ]/.test(item.d),
+  ) as PagePath[];
+  // A frustum unrolls into a ring between r/sin α of its ends (Ask Dr. Math 2004, see vessel/straight.ts).
+  const sin = 12 / Math.hypot(12, 110);
+  const radii = arcs.map(({ d }) => {
+    const points = d
+      .slice(1)
+      .split("L")
+      .map((p) => p.split(" ").map(Number) as [number, number]);
+    const [p, q] = [points[0]!, points.at(-1)!];
+    const chord = Math.hypot(q[0] - p[0], q[1] - p[1]);
+    const sag = Math.max(
+      ...points.map(([x, y]) => Math.abs((q[0] - p[0]) * (y - p[1]) - (q[1] - p[1]) * (x - p[0])) / chord),
+    );
+    return (chord ** 2 / 4 + sag ** 2) / (2 * sag);
+  });
+  expect(radii).toHaveLength(2);
+  for (const r of [44 / sin, 32 / sin]) expect(radii.some((one) => Math.abs(one / r - 1) < 0.01)).toBe(true);
+});

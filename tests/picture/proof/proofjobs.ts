@@ -79,6 +79,57 @@ export const jobs: Record<string, () => Promise<Plan>> = {
   "far off the vessel": crest({ vessel: tumbler, placement: { widthMm: 40, atMm: [400, 0] } }),
   "as seen from the front": crest({ order, vessel: tumbler, placement: { widthMm: 50, fidelity: "sight" } }),
   "sides that fade": crest({ order, vessel: tumbler, placement: { widthMm: 68 } }),
+  "a taper laid on as a sheet": crest({
+    order,
+    vessel: {
+      taperMm: [88, 64, 110],
+      handleDeg: 90,
+      seamDeg: -60,
+      blocked: [{ name: "handle", aroundDeg: [60, 120], belowRimMm: [10, 100] }],
+    },
+    placement: { widthMm: 44, fidelity: "sheet" },
+    pose: "lying",
+  }),
+  "a taper, true widths": crest({
+    vessel: {
+      taperMm: [88, 64, 110],
+      handleDeg: 70,
+      seamDeg: -60,
+      blocked: [
+        { name: "grip ring", aroundDeg: [-180, 180], belowRimMm: [96, 110] },
+        { name: "badge", aroundDeg: [-75, -45], belowRimMm: [20, 70] },
+      ],
+    },
+    placement: { widthMm: 40, fidelity: "true-width" },
+  }),
+  "a ball": crest({
+    vessel: { sphereMm: 70, seamDeg: 30, blocked: [{ name: "valve", aroundDeg: [50, 100] }] },
+    placement: { widthMm: 40, fidelity: "true-width" },
+  }),
+  "a bottle, from near": crest({
+    vessel: {
+      profile: [
+        { heightMm: 0, diameterMm: 70 },
+        { heightMm: 60, diameterMm: 73.5 },
+        { heightMm: 140, diameterMm: 73 },
+        { heightMm: 160, diameterMm: 66 },
+        { heightMm: 190, diameterMm: 46 },
+        { heightMm: 230, diameterMm: 38 },
+      ],
+      belowRimMm: 120,
+    },
+    placement: { widthMm: 40, fidelity: "sight", viewingDistanceMm: 400 },
+  }),
+  "around in three turns": framed(50 * Math.PI, 30, {
+    order,
+    vessel: {
+      diameterMm: 50,
+      heightMm: 120,
+      belowRimMm: 60,
+      blocked: [{ name: "seam guard", aroundDeg: [170, 190] }],
+    },
+    turns: 3,
+  }),
   "long names": crest({
     order: { name: longName, customer: longName, revision: longWord, quantity: 1_000_000 },
     vessel: { ...tumbler, name: longName },

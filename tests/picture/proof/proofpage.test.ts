@@ -134,6 +134,57 @@ test("ink that ends at the rim or at the base just so is not beyond it", async (
   expect(edgeWords(edges(past).topMm, "rim")).toBe("less than 0.1 mm beyond the rim");
 });
 
+test("of a taper: how it lands, what that changes, and distances along the wall", async () => {
+  const plan = await jobs["a taper laid on as a sheet"]!();
+  const [page, flat] = proofPages(subjectOf(plan), letters);
+  expect(says(page!, "44 mm across the sheet")).toBe(true);
+  expect(says(page!, "88 to 64 mm diameter over 110 mm")).toBe(true);
+  expect(says(page!, "as if a flat sheet were laid on: level lines bend")).toBe(true);
+  expect(says(page!, "than drawn")).toBe(false);
+  const girth = await crestPlan({ vessel: { taperMm: [88, 64, 110] }, placement: { widthMm: 44 } });
+  const { minY, maxY } = girth.ink.box;
+  const slant = Math.hypot(12, 110);
+  // At the ink's ends the girth is that of 38 ∓ b sin α; at mid-height of the wall lies the placement point.
+  const longer = Math.round(100 * ((-minY * 12) / slant / 38));
+  const shorter = Math.round(100 * ((maxY * 12) / slant / 38));
+  const [other] = proofPages(subjectOf(girth), letters);
+  expect(says(other!, `up to ${longer} % longer and up to ${shorter} % shorter than drawn`)).toBe(true);
+  expect(says(other!, `${(slant / 2 + minY).toFixed(1)} mm below the rim, along the wall`)).toBe(true);
+  // On the flat drawing the rim of a sheet is an arc: no dimension ends on it, so it is told in words.
+  expect(says(flat!, "below the rim, along the wall")).toBe(true);
+});
+
+test("of a ball: neither rim nor base, and how it lands", async () => {
+  const [page, flat] = proofPages(subjectOf(await jobs["a ball"]!()), letters);
+  expect(says(page!, "70 mm sphere")).toBe(true);
+  expect(says(page!, "every width and the area true")).toBe(true);
+  for (const words of ["top edge", "bottom edge", "below the rim"])
+    expect([words, says(page!, words)]).toEqual([words, false]);
+  expect(says(flat!, "rim")).toBe(false);
+});
+
+test("of turns: how many, what a join may show, and whether first and last meet", async () => {
+  const plan = await jobs["around in three turns"]!();
+  expect(plan.turns.length).toBe(3);
+  const [page, flat] = proofPages(subjectOf(plan), letters);
+  expect(
+    says(page!, "marked in 3 turns of the vessel; where 2 joins go through the mark a fine line may show"),
+  ).toBe(true);
+  expect(says(page!, "first and last meet")).toBe(true);
+  expect(textsOf(flat!).filter(({ words }) => words === "join")).toHaveLength(2);
+  const short = await planOf(frameSvg(50 * Math.PI - 1.5, 30), { vessel: { diameterMm: 50 }, turns: 3 });
+  expect(says(proofPages(subjectOf(short), letters)[0]!, "first and last leave a gap of 1.5 mm")).toBe(true);
+  const [single] = proofPages(subjectOf(await jobs.bare!()), letters);
+  expect(says(single!, "turns of the vessel")).toBe(false);
+});
+
+test("as seen from the front: by tape it is as long as the arc between the angles of its sides", async () => {
+  const plan = await crestPlan({ vessel: { sphereMm: 70 }, placement: { widthMm: 40, fidelity: "sight" } });
+  // 2 R asin(20/R) on the widest circle.
+  const tape = 70 * Math.asin(20 / 35);
+  expect(says(proofPages(subjectOf(plan), letters)[0]!, `${tape.toFixed(1)} mm by tape`)).toBe(true);
+});
+
 test("what is not given is said to be so, never guessed", async () => {
   const [page] = proofPages(subjectOf(await jobs.bare!()), letters);
   for (const label of ["top edge", "bottom edge"])
