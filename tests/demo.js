@@ -53,6 +53,27 @@ const runs = [
     ],
   ],
   [
+    "A band all the way around the cup, in several turns",
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-wrap.svg",
+      ...["--diameter", "76.4", "--width", "240.018", "--turns", "auto", "--witness-marks"],
+      ...["--vessel-height", "140", "--below-rim", "60", "--out", "demo-out/wrap"],
+    ],
+  ],
+  [
+    "The crest on a tapered cup, true in width at every height",
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--taper", "88,64,110", "--width", "50", "--fidelity", "true-width", "--out", "demo-out/tapered"],
+    ],
+  ],
+  [
+    "A bottle with a shoulder, drawn with what of it can be marked",
+    ["vessel", "--vessel", "shoulder-bottle", "--out", "demo-out/vessel"],
+  ],
+  [
     "The badge on the cup",
     ["prepare", "fixtures/demo/heron-reach-regatta.svg", ...fonts, "--diameter", "82", "--out", "demo-out"],
   ],
@@ -103,6 +124,6 @@ for (const [title, words] of runs) {
   process.stdout.write("\n");
 }
 process.stdout.write(
-  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
+  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; wrap/heron-reach-wrap.turns.png shows a band in several turns, vessel/vessel.png a bottle; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
 );
 process.exitCode = worst;

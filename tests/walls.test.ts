@@ -19,7 +19,7 @@ const may: Record<string, { all: string[]; types?: string[] }> = {
   ink: { all: ["geometry", "artwork", "fit", "region"] },
   job: { all: [] },
   plan: { all: ["geometry", "region", "vessel", "head", "warp", "fit", "beam"], types: ["artwork", "job"] },
-  picture: { all: ["geometry", "script", "warp", "beam", "plan"], types: ["job", "artwork"] },
+  picture: { all: ["geometry", "script", "warp", "beam", "plan"], types: ["job", "artwork", "vessel"] },
   cli: {
     all: [
       "geometry",

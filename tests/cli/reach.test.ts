@@ -81,7 +81,7 @@ describe("the table", () => {
   test("names vessel and source, has a row for each lens, then what it means and care", async () => {
     const { code, out, err } = await running(["reach", ...cup, "--source", "fibre-60"]);
     expect({ code, err }).toEqual({ code: 0, err: "" });
-    expect(out).toMatch(/^vessel 76\.4 mm in diameter, 240\.0 mm around; source fibre-60, 1064 nm/);
+    expect(out).toMatch(/^vessel 76\.4 mm diameter, 240\.0 mm around; source fibre-60, 1064 nm/);
     const rows = out.split("\n").filter((l) => l.startsWith("field-"));
     expect(rows.map((l) => l.split(" ")[0])).toEqual(ids);
     for (const row of rows) expect(row).toMatch(/depth +\d+ % +—$/);
