@@ -39,6 +39,20 @@ export { type Report, reportOf } from "./plan/report.ts";
 export type { Plan } from "./plan/types.ts";
 export { zoneAt } from "./plan/zones.ts";
 export { JobError, type Problem, ProblemsError, type Severity, type Where } from "./problem.ts";
-export { cylinder, type Fidelity } from "./vessel/cylinder.ts";
+export {
+  type Chart,
+  type Fidelity,
+  girthChart,
+  sheetChart,
+  sightChart,
+  trueWidthChart,
+} from "./vessel/chart.ts";
+export { cylinder } from "./vessel/cylinder.ts";
+export { measuredOutline } from "./vessel/measured.ts";
+export type { Meridian } from "./vessel/meridian.ts";
+export { type Pose, tiltOf } from "./vessel/pose.ts";
+export { revolved } from "./vessel/revolved.ts";
+export { sphereOutline } from "./vessel/sphere.ts";
+export { coneOutline, cylinderOutline } from "./vessel/straight.ts";
 export type { Surface } from "./vessel/surface.ts";
 export { type Meeting, mapContour, type NoImage, Warp } from "./warp/warp.ts";

@@ -69,6 +69,17 @@ const refused = (folder: string, why: string): JobError =>
 /** What the names of a run's pictures end in. */
 export const pictureEnds = ["heatmap.png", "layers.png", "zones.svg"] as const;
 
+/** Marks and pictures of an artwork's name that a folder holds, of all turns. */
+export function namesOf(folder: string, name: string): string[] {
+  const ends = ["warped.svg", "turns.png", ...pictureEnds];
+  const ours = (entry: string): boolean => {
+    if (!entry.startsWith(`${name}.`)) return false;
+    const rest = entry.slice(name.length + 1).replace(/^turn-\d+\./, "");
+    return ends.includes(rest);
+  };
+  return statSync(folder, { throwIfNoEntry: false })?.isDirectory() ? readdirSync(folder).filter(ours) : [];
+}
+
 export interface Output {
   readonly name: string;
   readonly data: Uint8Array | string;

@@ -4,7 +4,13 @@
  */
 import { readFileSync } from "node:fs";
 import { Command, CommanderError } from "commander";
-import { addCarryOptions, addInkOptions, addJobOptions, addReachOptions } from "./options.ts";
+import {
+  addCarryOptions,
+  addInkOptions,
+  addJobOptions,
+  addReachOptions,
+  addVesselOptions,
+} from "./options.ts";
 
 const help = `
 Exit codes: 0 ready or caution; 3 stop: do not mark it as it is (files are still written, marked);
@@ -135,6 +141,18 @@ export async function main(argv: readonly string[]): Promise<number> {
     await reach(options);
   });
 
+  addVesselOptions(
+    program
+      .command("vessel")
+      .description("draw a vessel and tabulate it: girth and taper along it, and where it can be marked")
+      .argument("[FILE]", "a measured profile (CSV or JSON) or a job file; else the options tell the vessel")
+      .option("--csv", "the table as CSV on standard output, nothing else there")
+      .option("--out <DIR>", "folder for the drawing (SVG, PNG) and the table; made if it is missing"),
+  ).action(async (file: string | undefined, options: Record<string, unknown>) => {
+    const { vessel } = await import("./vessel.ts");
+    code = await vessel(file, options);
+  });
+
   addCarryOptions(
     program.command("carry").description("carry settings that worked on one source and lens to another"),
   ).action(async (options: Record<string, unknown>) => {
@@ -144,8 +162,10 @@ export async function main(argv: readonly string[]): Promise<number> {
 
   program
     .command("profiles")
-    .description("list the stored lenses, sources, coatings and metals, each figure with where it comes from")
-    .argument("[kind]", "lenses, sources, coatings or metals; all where left out")
+    .description(
+      "list the stored lenses, sources, coatings, metals and vessels, each figure with where it comes from",
+    )
+    .argument("[kind]", "lenses, sources, coatings, metals or vessels; all where left out")
     .option("--json", "as JSON")
     .action(async (kind: string | undefined, options: { json?: boolean }) => {
       const { listProfiles } = await import("./profiles.ts");

@@ -1,14 +1,15 @@
 /** Pictures with the fonts that ship: has the picture room draw, encodes. */
 import { heatmap } from "../picture/heatmap.ts";
 import { layerSheet } from "../picture/layersheet.ts";
+import { turnsPicture } from "../picture/turnspicture.ts";
 import { zonesSvg } from "../picture/zonesdrawing.ts";
 import type { Plan } from "../plan/types.ts";
 import type { pictureEnds } from "./files.ts";
-import { layeredPng } from "./png.ts";
+import { drawingPng, layeredPng } from "./png.ts";
 import { lettering } from "./typefaces.ts";
 
-export { drawingPng } from "./png.ts";
 export { lettering } from "./typefaces.ts";
+export { drawingPng };
 
 export interface Picture {
   readonly kind: "heatmap" | "layers" | "zones";
@@ -16,6 +17,10 @@ export interface Picture {
   readonly end: (typeof pictureEnds)[number];
   readonly data: Buffer | string;
 }
+
+/** The whole artwork around the vessel, with all its turns. */
+export const turnsPng = async (plan: Plan, title: string): Promise<Buffer> =>
+  drawingPng(turnsPicture(plan, lettering(), title));
 
 /** All pictures of a plan: the layers' sheet only where there are settings. */
 export async function picturesOf(plan: Plan, title: string): Promise<Picture[]> {

@@ -2,12 +2,12 @@
 import { basename, extname, relative, resolve } from "node:path";
 import type { Job } from "../job/job.ts";
 import { marksSvg } from "../picture/marks.ts";
-import { planJob } from "../plan/plan.ts";
+import { planJob, planOf } from "../plan/plan.ts";
 import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
-import { type Output, pictureEnds, sha256, writeAll } from "./files.ts";
+import { namesOf, type Output, sha256, writeAll } from "./files.ts";
 import { startProgress } from "./progress.ts";
 import { summary } from "./summary.ts";
 
@@ -23,17 +23,30 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   const name = basename(asked.artPath, extname(asked.artPath));
   const title = basename(asked.artPath);
   const outputs: KindOutput[] = [];
-  progress.step("writing the marks");
-  outputs.push({ kind: "warped", name: `${name}.warped.svg`, data: marksSvg(plan) });
-  if (pictures) {
-    progress.step("drawing the pictures");
-    const { picturesOf } = await import("./pictures.ts");
-    for (const { kind, end, data } of await picturesOf(plan, title))
-      outputs.push({ kind, name: `${name}.${end}`, data });
+  const several = plan.turns.length > 1;
+  const turnFiles: string[][] = [];
+  for (const turn of plan.turns) {
+    const own = planOf(plan, turn);
+    const part = several ? `${name}.turn-${turn.index}` : name;
+    progress.step("writing the marks");
+    const files: KindOutput[] = [{ kind: "warped", name: `${part}.warped.svg`, data: marksSvg(own) }];
+    if (pictures) {
+      progress.step("drawing the pictures");
+      const { picturesOf } = await import("./pictures.ts");
+      const words = several ? `${title}, turn ${turn.index} of ${plan.turns.length}` : title;
+      for (const { kind, end, data } of await picturesOf(own, words))
+        files.push({ kind, name: `${part}.${end}`, data });
+    }
+    outputs.push(...files);
+    turnFiles.push(files.map((file) => file.name));
   }
-  // Pictures of an earlier run that this one does not draw would show another job's verdict.
-  const drawn = new Set(outputs.map((o) => o.name));
-  const stale = pictureEnds.map((end) => `${name}.${end}`).filter((one) => !drawn.has(one));
+  if (pictures && several) {
+    const { turnsPng } = await import("./pictures.ts");
+    outputs.push({ kind: "turns", name: `${name}.turns.png`, data: await turnsPng(plan, title) });
+  }
+  // Marks and pictures of an earlier run that this one does not write would show another job's verdict.
+  const written = new Set(outputs.map((o) => o.name));
+  const stale = namesOf(folder, name).filter((one) => !written.has(one));
   const from = (path: string): string => relative(resolve(folder), resolve(path)).replaceAll("\\", "/");
   // The schema first, then the artwork, so that a repeated run writes the same bytes.
   const { schema, artwork: _, ...rest } = asked.job;
@@ -47,7 +60,7 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
     ink: { ...rest.ink, fonts: rest.ink.fonts.map(from) },
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
-  const report = reportOf(plan, fileEntries(outputs));
+  const report = reportOf(plan, fileEntries(outputs), turnFiles);
   progress.step("writing the files");
   writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }], stale);
   progress.stop();

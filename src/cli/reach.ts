@@ -2,14 +2,15 @@
 import { join } from "node:path";
 import type { Job } from "../job/job.ts";
 import { lensOf } from "../job/profiles.ts";
-import { readJobFile, resolveJob } from "../job/resolve.ts";
+import { resolveJob } from "../job/resolve.ts";
+import { diameterOf } from "../plan/body.ts";
 import { downTenth, percent, upTenth } from "../plan/figures.ts";
 import { type ReachRow, reachCurves, reachTable } from "../plan/reachtable.ts";
 import type { Lens } from "../plan/station.ts";
+import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import { JobError } from "../problem.ts";
-import { jobFrom } from "./ask.ts";
+import { fromOptions, jobFrom } from "./ask.ts";
 import { checkFolder, type Output, writeAll } from "./files.ts";
-import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
 import { careRows, row, table } from "./rows.ts";
 
@@ -18,7 +19,7 @@ export async function reach(options: Record<string, unknown>): Promise<void> {
   const folder = options.out as string | undefined;
   if (options.json === true && options.csv === true)
     throw new JobError("output-twice", "both --json and --csv are given", "give one of the two");
-  const asked = readJobFile(jobOfOptions(options), "the options", (path) => optionAt(path));
+  const { file: asked } = fromOptions(options);
   const jobPath = options.job as string | undefined;
   const profiles = loadProfiles();
   const job = resolveJob(jobPath === undefined ? {} : jobFrom(jobPath), asked, profiles, jobPath);
@@ -64,7 +65,7 @@ function csv(rows: readonly ReachRow[]): string {
 async function pictures(lenses: readonly Lens[], rows: readonly ReachRow[], job: Job): Promise<Output[]> {
   const { diametersAround, reachChart } = await import("../picture/reachchart.ts");
   const { drawingPng, lettering } = await import("./pictures.ts");
-  const { diameterMm } = job.vessel;
+  const diameterMm = diameterOf(job.vessel);
   const diametersMm = diametersAround(diameterMm);
   const svg = reachChart(
     {
@@ -95,10 +96,9 @@ const limitWords = ({ limits: { usableDepthMm, maxIncidenceDeg } }: Job): string
 /** The vessel and source, the table, what its columns mean, and care. `own`: the job has figures of its lens. */
 function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readonly string[]): string {
   const { vessel, source, lens, placement } = job;
-  const girth = placement.fidelity === "girth";
-  const size = (mm: number, digits: number): string => String(Number(mm.toFixed(digits)));
+  const wide = widthWords[placement.fidelity];
   const lines = [
-    `vessel ${size(vessel.diameterMm, 2)} mm in diameter, ${(Math.PI * vessel.diameterMm).toFixed(1)} mm around; ` +
+    `vessel ${shapeWords(vessel)}, ${(Math.PI * diameterOf(vessel)).toFixed(1)} mm around; ` +
       `source ${sourceWords(job)}, ${source.wavelengthNm} nm, M² ${source.m2.value}, beam ${source.beamDiameterMm.value} mm`,
     "",
     ...reachLines(rows, job),
@@ -114,7 +114,7 @@ function said(rows: readonly ReachRow[], job: Job, own: boolean, written: readon
           ),
         ]
       : []),
-    row("reach", `widest artwork ${girth ? "around" : "across, as seen"}, its middle on the crown line;`),
+    row("reach", `widest artwork ${wide}, its middle on the crown line;`),
     row("", limitWords(job)),
     row("falloff", "over that width, the weakest relative fluence as a share of the strongest"),
     row("column", "can it lift the lens that high? asked with --column-travel and --rest-height"),
@@ -141,7 +141,7 @@ function reachLines(rows: readonly ReachRow[], job: Job): string[] {
       "spot µm",
       "depth mm",
       "focus mm",
-      `reach mm ${job.placement.fidelity === "girth" ? "around" : "as seen"}`,
+      `reach mm ${job.placement.fidelity === "sight" ? "as seen" : "around"}`,
       "limited by",
       "falloff",
       "column",

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { downTenth, percent } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
+import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import type { Problem } from "../problem.ts";
 import { byKind, placeOf } from "./places.ts";
 import { columnRows, processRows } from "./processrows.ts";
@@ -28,7 +29,7 @@ const fixed = (v: number, digits: number): string => {
 function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   const { artwork, vessel, reach, focus, falloff, spot, fit, head } = report;
   const { rotateDeg, atMm } = plan.job.placement;
-  const wide = vessel.fidelity === "girth" ? "around" : "across, as seen";
+  const wide = widthWords[vessel.fidelity];
   const below = focus.plannedMm;
   const share = focus.fractionOfDrop;
   const inDrop = share !== null && share >= 0 && share <= 2 ? ` (${percent(share)} of the ink's drop)` : "";
@@ -44,8 +45,11 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
     ),
     row(
       "vessel",
-      `${fixed(vessel.diameterMm, 2)} mm diameter, ${fixed(vessel.girthMm, 1)} mm around; axis along the bed's ${vessel.axis}${vessel.axis === "x" ? ", top toward +x: the file is turned to match" : ""}`,
+      `${shapeWords(plan.job.vessel)}, ${fixed(vessel.girthMm, 1)} mm around${vessel.kind === "cylinder" ? "" : " where placed"}; axis along the bed's ${vessel.axis}${vessel.axis === "x" ? ", top toward +x: the file is turned to match" : ""}`,
     ),
+    ...poseRow(report),
+    ...distortionRow(report),
+    ...turnRows(report),
     row(
       "focus",
       `focal plane ${fixed(Math.abs(below), 2)} mm ${below < 0 ? "above" : "below"} the crown line${below === focus.belowCrownMm ? inDrop : `, the column's stop (wanted: ${fixed(focus.belowCrownMm, 2)} mm)`}`,
@@ -81,6 +85,62 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   return list;
 }
 
+/** How it lies, where that is not as a cylinder does by itself. */
+function poseRow({ vessel: { pose, tiltDeg, levelByDeg } }: Report): string[] {
+  if (Math.abs(tiltDeg) < 0.005 && Math.abs(levelByDeg) < 0.005) return [];
+  const tilt =
+    Math.abs(tiltDeg) < 0.005
+      ? "its axis level"
+      : `its rim ${fixed(Math.abs(tiltDeg), 2)}° ${tiltDeg > 0 ? "above" : "below"} level`;
+  const level =
+    Math.abs(levelByDeg) < 0.005
+      ? "crown line level"
+      : `crown line ${fixed(Math.abs(levelByDeg), 2)}° off level`;
+  return [row("pose", `${typeof pose === "number" ? `${pose}°` : pose}: ${tilt}, ${level}`)];
+}
+
+/** What the fidelity does to shapes on this vessel; nothing where it keeps them all. */
+function distortionRow({ distortion: d }: Report): string[] {
+  if (d.largestStretch - 1 < 5e-4 && 1 - d.smallestStretch < 5e-4) return [];
+  const span = (least: number, most: number): string =>
+    fixed(least, 3) === fixed(most, 3) ? fixed(most, 3) : `${fixed(least, 3)} to ${fixed(most, 3)}`;
+  return [
+    row(
+      "shape",
+      `on the vessel lengths ${span(d.smallestStretch, d.largestStretch)}, areas ${span(d.smallestArea, d.largestArea)} times as drawn, angles up to ${fixed(d.angleDeg, 1)}° off`,
+    ),
+  ];
+}
+
+function turnRows({ turns, seams, closing }: Report): string[] {
+  if (turns.length === 1 && turns[0]?.indexAngleDeg === 0) return [];
+  const list = turns.map((turn) =>
+    row(
+      `turn ${turn.index}`,
+      `index ${angle(turn.indexAngleDeg)}, ${fixed(turn.indexArcMm, 2)} mm on the girth, from the artwork's crown line${turn.index > 1 ? `; ${angle(turn.stepDeg)}, ${fixed(turn.stepArcMm, 2)} mm on from the turn before` : ""}; ink from ${fixed(turn.fromMm, 1)} to ${fixed(turn.toMm, 1)} mm${turn.verdict === "stop" ? "; BEYOND THE LIMITS" : ""}`,
+    ),
+  );
+  const through = seams.filter((seam) => seam.inkMm > 0).length;
+  if (seams.length > 0)
+    list.push(
+      row(
+        "seams",
+        through === 0
+          ? "none goes through ink"
+          : `${through} of ${seams.length} through ink, overlapping there by one spot`,
+      ),
+    );
+  if (closing)
+    list.push(
+      row(
+        "closing",
+        `goes around ${fixed(closing.periodMm, 3)} mm of ${fixed(closing.girthMm, 3)} mm: ${Math.abs(closing.errorMm) < 5e-4 ? "first and last meet" : `first and last ${closing.errorMm > 0 ? "leave a gap of" : "overlap by"} ${fixed(Math.abs(closing.errorMm), 3)} mm`}`,
+      ),
+    );
+  return list;
+}
+const angle = (degrees: number): string => `${fixed(degrees, 2)}°`;
+
 /** Zones with ink that no limit lets be marked. */
 const beyondLimits = (report: Report): Report["zones"] =>
   report.zones.filter((z) => !["usable", "residue", "metal", "clean"].includes(z.zone) && z.share > 0);
@@ -101,7 +161,7 @@ export function problemRows(problems: readonly Problem[]): string[] {
 function whatToLoad(report: Report, folder: string): string[] {
   const list: string[] = [];
   const load = report.files.find((file) => file.kind === "warped");
-  const { box } = report;
+  const box = report.turns.length > 1 ? null : report.box;
   const centre = ([x, y]: readonly [number, number]): string => `${fixed(x, 4)}, ${fixed(y, 4)} mm`;
   if (load && box) {
     const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
@@ -114,6 +174,15 @@ function whatToLoad(report: Report, folder: string): string[] {
     if (beyondLimits(report).length > 0 && box.usable)
       list.push(row("", `its group usable alone: box centre at ${centre(box.usable.centreMm)}`));
   }
+  if (report.turns.length > 1)
+    for (const turn of report.turns)
+      if (turn.box)
+        list.push(
+          row(
+            turn.index === 1 ? "load" : "",
+            `turn ${turn.index}: ${join(folder, turn.files[0] ?? "")}, box centre at ${centre(turn.box.centreMm)}`,
+          ),
+        );
   list.push(row("files", `${report.files.length + 1} in ${folder}`));
   return list;
 }
