@@ -18,7 +18,7 @@ export function resolveVessel(
   look: { colour?: string; gloss?: number },
   stored: (id: string) => Group,
 ): Vessel {
-  const asked = { ...(shaped(options) ? shapeless(file) : file), ...options };
+  const asked = { ...(shaped(options) ? leftOf(file, options) : file), ...options };
   const named = asked.id === undefined ? {} : stored(asked.id);
   const group: Group = { ...(shaped(asked, "id") ? shapeless(named) : named), ...asked };
   const shape = shapeOf(group);
@@ -48,6 +48,14 @@ export function uncoated(vessel: JobFile["vessel"]): JobFile["vessel"] {
 
 const shaped = (group: JobFile["vessel"], but?: string): boolean =>
   shapeKeys.some((key) => key !== but && group?.[key] !== undefined);
+
+/** What a file's vessel keeps when another shape is asked for: its ends only where both are cylinders. */
+function leftOf(file: JobFile["vessel"], options: JobFile["vessel"]): Group {
+  const { heightMm, belowRimMm, ...rest } = shapeless(file);
+  return round(file) && round(options) ? given({ ...rest, heightMm, belowRimMm }) : rest;
+}
+const round = (group: JobFile["vessel"]): boolean =>
+  group?.id === undefined && (group?.diameterMm !== undefined || group?.circumferenceMm !== undefined);
 
 const shapeless = (group: JobFile["vessel"]): Group =>
   Object.fromEntries(

@@ -20,9 +20,13 @@ const TURN = 2 * Math.PI;
 /** The job's blocked areas on an outline. `rimY`: the rim's place along the axis, from which they are measured. */
 export function keepoutsOf(vessel: Job["vessel"], outline: Meridian): Keepout[] {
   const rimY = vessel.sphereMm === undefined ? -(vessel.belowRimMm ?? 0) : -vessel.sphereMm / 2;
-  const arc = (below: number, end: number): number => {
-    const m = outline.arcAt(rimY + below);
-    return Number.isNaN(m) ? end : m;
+  const at = new Float64Array(4);
+  const arc = (below: number): number => {
+    const y = rimY + below;
+    const m = outline.arcAt(y);
+    if (!Number.isNaN(m)) return m;
+    outline.at(outline.from, at);
+    return y < at[1]! ? outline.from : outline.to;
   };
   return (vessel.blocked ?? []).map(({ name, aroundDeg: [from, to], belowRimMm }) => {
     const [fromRad, end] = [(from * Math.PI) / 180, (to * Math.PI) / 180];
@@ -32,8 +36,8 @@ export function keepoutsOf(vessel: Job["vessel"], outline: Meridian): Keepout[] 
       name,
       fromRad,
       toRad,
-      top: belowRimMm ? arc(belowRimMm[0], outline.from) : outline.from,
-      bottom: belowRimMm ? arc(belowRimMm[1], outline.to) : outline.to,
+      top: belowRimMm ? arc(belowRimMm[0]) : outline.from,
+      bottom: belowRimMm ? arc(belowRimMm[1]) : outline.to,
     };
   });
 }

@@ -57,7 +57,10 @@ export const diameterOf = (vessel: Job["vessel"]): number => 2 * outlineOf(vesse
 /** How far the crown at the placement point stands above the vessel's lowest line (mm). */
 export const standsMm = ({ vessel, pose }: Pick<BodyAsk, "vessel" | "pose">): number => {
   const outline = outlineOf(vessel);
-  return depthBelow(outline, tiltOf(outline, pose));
+  const { diameterMm: d, heightMm, belowRimMm } = vessel;
+  const ends = d !== undefined && heightMm !== undefined && belowRimMm !== undefined;
+  const whole = ends ? coneOutline(d, d, heightMm, belowRimMm) : outline;
+  return depthBelow(whole, tiltOf(outline, pose));
 };
 
 /** θ and m of a flat point, or null where the rule gives none. */

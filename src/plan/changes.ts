@@ -9,9 +9,11 @@ import { Warp } from "../warp/warp.ts";
 import { falloffRange } from "./falloff.ts";
 import { floorTenth } from "./figures.ts";
 import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
+import type { Ink } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import { reachOf } from "./reach.ts";
 import { type Lens, type Station, stationOf } from "./station.ts";
+import { turnsThatFit } from "./turns/window.ts";
 import { zoneAt } from "./zones.ts";
 
 /** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
@@ -26,6 +28,8 @@ export interface Changes {
   readonly lens: { readonly id: string; readonly focusMm: number; readonly ratio: number } | null;
   /** Where no lens makes it fit as it is: the lens that lets it be widest, if wider than with the job's own. */
   readonly lensAndWidth: { readonly id: string; readonly widthMm: number } | null;
+  /** Turns that it could be marked in, one after indexing; null where turns do not help. */
+  readonly turns: number | null;
   /** True where lens profiles were at hand to try. */
   readonly lensesTried: boolean;
 }
@@ -38,6 +42,7 @@ export function changesFor(
   points: InkPoints,
   widthMm: number,
   lenses: readonly Lens[],
+  ink: Pick<Ink, "box">,
 ): Changes {
   const others = lenses
     .filter((lens) => lens.id !== job.lens.id)
@@ -49,6 +54,7 @@ export function changesFor(
     widthMm: own,
     focusMm: helpingFocus(surface, station, points, job.focus),
     lens,
+    turns: turnsThatFit(job, surface, station, ink),
     lensAndWidth: lens ? null : widestLens(job, surface, points, widthMm, others, own ?? 0),
     lensesTried: lenses.length > 0,
   };

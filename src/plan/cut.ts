@@ -11,7 +11,7 @@ import { Effort } from "../region/effort.ts";
 import { Plane } from "../region/plane.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { type Ink, type InkShape, inkShape } from "./ink.ts";
-import { boxAgainst, type Outline, pathOf } from "./outline.ts";
+import { boxAgainst, EDGE, type Outline, pathOf } from "./outline.ts";
 import { rangeOf, type Strip, type Zone } from "./zones.ts";
 
 export interface CutInk {
@@ -85,12 +85,16 @@ function divide(
     inside = inkShape(shape, split.inside);
     outside = inkShape(shape, split.outside);
   }
-  if (!outside || size(outside) < CRUMB) return { inside: shape, outside: null };
-  if (!inside || size(inside) < CRUMB) return { inside: null, outside: shape };
+  if (!outside || isCrumb(outside)) return { inside: shape, outside: null };
+  if (!inside || isCrumb(inside)) return { inside: null, outside: shape };
   return { inside, outside };
 }
 
-const size = (shape: InkShape): number => (shape.paint === "fill" ? shape.areaMm2 : shape.lengthMm);
+/** Two edges that are one are followed by different chords: what lies between them is no piece either. */
+function isCrumb({ paint, areaMm2, lengthMm, box }: InkShape): boolean {
+  if (paint !== "fill") return lengthMm < CRUMB;
+  return areaMm2 < Math.max(CRUMB, 1.5 * EDGE * (box.maxX - box.minX + box.maxY - box.minY));
+}
 
 /** A filled path inside and outside a region, curves kept as curves. */
 function splitFill(

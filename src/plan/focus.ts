@@ -4,8 +4,8 @@
  * minimum has one too and golden section finds it.
  *
  * Where no δ reaches all ink, δ is as deep as the ink nearest the crown allows: that leaves the widest strip
- * around the crown line usable, where chasing the far edge would lose the middle as well. Ink that begins
- * within a twentieth of the depth below the crown counts as beginning on it, so that the crown stays usable.
+ * around the crown line usable, where chasing the far edge would lose the middle as well; on a surface that is not the
+ * same along its axis the δ with the most of the ink's points in depth. Ink that begins within a twentieth of the depth below the crown counts as beginning on it, so that the crown stays usable.
  */
 import type { Spot } from "../beam/spot.ts";
 import { maximise } from "../geometry/roots.ts";
@@ -52,11 +52,32 @@ export function bestFocus(
   const slack = surface.alikeAlong ? 0 : BESIDE;
   const lowest = most - usableDepthMm + slack;
   const deepest = least + usableDepthMm - slack;
-  if (lowest >= deepest) return least < NEAR_CROWN * usableDepthMm ? usableDepthMm : deepest;
+  if (lowest >= deepest) {
+    if (!surface.alikeAlong) return mostUsable(surface, points, usableDepthMm);
+    return least < NEAR_CROWN * usableDepthMm ? usableDepthMm : deepest;
+  }
   const smallest = (belowCrown: number) =>
     falloffRange(new Warp(surface, { ...head, belowCrown }), spot, points).min;
   // Outside the ink's own drops both crown and edge only get worse.
   return maximise(smallest, Math.max(lowest, least), Math.min(deepest, Math.max(most, least)), 1e-7);
+}
+
+/** The δ with the most of the points within the depth; of equals the highest. */
+function mostUsable(surface: Surface, points: InkPoints, usableDepthMm: number): number {
+  const at = new Float64Array(12);
+  const drops: number[] = [];
+  for (let i = 0; i < points.length; i += 2) {
+    if (!surface.covers(points[i]!, points[i + 1]!)) continue;
+    surface.at(points[i]!, points[i + 1]!, at);
+    if (at[11]! > 0) drops.push(at[2]!);
+  }
+  drops.sort((p, q) => p - q);
+  let [best, from, last] = [0, drops[0] ?? 0, 0];
+  drops.forEach((drop, first) => {
+    while (last < drops.length && drops[last]! <= drop + 2 * usableDepthMm) last++;
+    if (last - first > best) [best, from] = [last - first, drop];
+  });
+  return from + usableDepthMm;
 }
 
 /** δ that a job asks for; `best` is worked out only where it is. */

@@ -74,7 +74,10 @@ export function placeInk(artwork: Artwork, placement: Job["placement"]): Ink & {
     const made = inkShape(shape, path);
     if (made) shapes.push(made);
   });
-  return { ...gather(shapes), pageMm: artwork.widthMm * Math.abs(sx ?? sy ?? 1) };
+  // The page's side that goes around; none where the page stands askew.
+  const quarters = placement.rotateDeg / 90;
+  const side = quarters % 2 === 0 ? artwork.widthMm : Math.abs(quarters % 2) === 1 ? artwork.heightMm : 0;
+  return { ...gather(shapes), pageMm: side * Math.abs(sx ?? sy ?? 1) };
 }
 
 /** A shape of the given path, or null where the path is empty. */

@@ -1,17 +1,21 @@
 /**
- * Ink against the middle lines of the vessel's handle and seam (where they lie on the flat: around.ts). How wide handle
+ * Ink against the middle lines of the vessel's handle and seam. How wide handle
  * and seam are is not known.
  */
-import { pathBounds } from "../geometry/path.ts";
+import { flattenInto } from "../geometry/cubic.ts";
+import type { Contour } from "../geometry/path.ts";
 import type { Problem } from "../problem.ts";
-import { placesWithin, sideWords } from "./around.ts";
+import type { Surface } from "../vessel/surface.ts";
+import { sideWords } from "./around.ts";
 import type { InkShape } from "./ink.ts";
 import type { Plan } from "./types.ts";
 
-type Known = Pick<Plan, "job" | "ink">;
+type Known = Pick<Plan, "job" | "ink" | "warp">;
 
-/** What is nearer to a line than this (mm) is on it. */
-const HAIR = 1e-9;
+/** What is nearer to a line than this (radians) is on it. */
+const HAIR = 1e-10;
+/** How closely outlines are followed (mm). */
+const CHORD = 0.01;
 
 /** Cautions where ink lies on both sides of the handle's middle line, or on the seam's; nothing where they are not known. */
 export function middleProblems(known: Known): Problem[] {
@@ -25,13 +29,13 @@ export function middleProblems(known: Known): Problem[] {
       code: "ink-on-handle",
       severity: "caution",
       message: `the ink goes across the handle's middle line, ${angle(handleDeg)}`,
-      ...whereOf(ink.shapes.find((shape) => meets(shape, lines))),
+      ...whereOf(ink.shapes.find((shape) => meets(shape, known.warp.surface, lines))),
       hint: "turn the vessel and give --handle-at anew, or move the ink with --at or give a smaller --width",
     });
   }
   if (seamDeg !== undefined) {
     const lines = linesAt(known, seamDeg);
-    const shape = ink.shapes.find((one) => meets(one, lines));
+    const shape = ink.shapes.find((one) => meets(one, known.warp.surface, lines));
     if (shape) {
       list.push({
         code: "ink-on-seam",
@@ -45,22 +49,57 @@ export function middleProblems(known: Known): Problem[] {
   return list;
 }
 
-/** Where the line at an angle is within the ink's extent, on the flat; more than once where the ink overlaps itself. */
-const linesAt = ({ ink: { box }, job }: Known, degrees: number): number[] =>
-  placesWithin(job, degrees, box.minX - HAIR, box.maxX + HAIR);
+/** A stretch of angles around from the crown line (radians). */
+type Stretch = readonly [number, number];
+
+/** Where the line at an angle is within the ink's extent around; more than once where the ink overlaps itself. */
+function linesAt({ ink, warp }: Known, degrees: number): number[] {
+  const { surface } = warp;
+  const all = ink.shapes.flatMap(({ path }) => path.contours.map((contour) => stretchOf(contour, surface)));
+  const [from, to] = all.reduce(([a, b], [c, d]) => [Math.min(a, c), Math.max(b, d)], NOWHERE);
+  const theta = (degrees * Math.PI) / 180;
+  if (surface.chart.fidelity === "sight") {
+    const shown = Math.abs(theta) < surface.chart.halfAngle(0);
+    return shown && from - HAIR <= theta && theta <= to + HAIR ? [theta] : [];
+  }
+  const lines: number[] = [];
+  for (let k = Math.ceil((from - HAIR - theta) / FULL); theta + k * FULL <= to + HAIR; k++)
+    lines.push(theta + k * FULL);
+  return lines;
+}
+const FULL = 2 * Math.PI;
+const NOWHERE: Stretch = [Infinity, -Infinity];
+
+/** How far around an outline goes. */
+function stretchOf({ points: p, straight }: Contour<"flat">, { chart }: Surface): Stretch {
+  const place = new Float64Array(6);
+  let [from, to] = NOWHERE;
+  const put = (a: number, b: number): void => {
+    const shown = chart.to(a, b, place);
+    // What lies past a view's edge goes up to it.
+    if (!shown && chart.fidelity !== "sight") return;
+    const theta = shown ? place[0]! : Math.sign(a) * chart.halfAngle(0);
+    from = Math.min(from, theta);
+    to = Math.max(to, theta);
+  };
+  put(p[0]!, p[1]!);
+  for (let k = 0; k < straight.length; k++) {
+    flattenInto(p, 6 * k, straight[k] === 1, CHORD, put);
+    // A straight line of the flat may bend around.
+    const [x0, y0, x1, y1] = [p[6 * k]!, p[6 * k + 1]!, p[6 * k + 6]!, p[6 * k + 7]!];
+    if (straight[k] && chart.fidelity !== "girth")
+      for (let i = 1; i < BENDS; i++) put(x0 + ((x1 - x0) * i) / BENDS, y0 + ((y1 - y0) * i) / BENDS);
+  }
+  return [from, to];
+}
+const BENDS = 8;
 
 /** Outlines hang together: one that lies on both sides of a line meets it, and ink that meets it has such an outline. */
-function meets({ box, path }: InkShape, lines: readonly number[]): boolean {
-  const near = lines.filter((a) => within(box, a));
-  if (near.length === 0) return false;
-  return path.contours.some((contour) => {
-    const bounds = pathBounds({ contours: [contour] });
-    return bounds !== null && near.some((a) => within(bounds, a));
+const meets = ({ path }: InkShape, surface: Surface, lines: readonly number[]): boolean =>
+  path.contours.some((contour) => {
+    const [from, to] = stretchOf(contour, surface);
+    return lines.some((theta) => from - HAIR <= theta && theta <= to + HAIR);
   });
-}
-
-const within = ({ minX, maxX }: { minX: number; maxX: number }, a: number): boolean =>
-  minX <= a + HAIR && a <= maxX + HAIR;
 
 const whereOf = (shape: InkShape | undefined): Pick<Problem, "where"> =>
   shape ? { where: { ...shape.where, id: shape.id } } : {};

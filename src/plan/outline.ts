@@ -9,7 +9,7 @@ export type Outline = readonly Float64Array[];
 export type Side = (t: number) => readonly [number, number];
 
 /** How closely a chord follows its side (mm). */
-const EDGE = 1e-4;
+export const EDGE = 1e-4;
 const FIRST = 8;
 const DEEPEST = 12;
 /** What turns less than this from a straight line is one (mm). */

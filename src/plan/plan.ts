@@ -65,7 +65,12 @@ export function planJob(
   const all = together(worked);
   const reach = reachOf(surface, base, limits);
   const dropMm = dropRange(surface, points).most;
-  const planned = fits(surface, one ? station : unblocked(station), points, belowCrownMm);
+  // Blocked areas go around with the vessel; of several turns each looks at them for itself.
+  const lying: Station = {
+    ...station,
+    limits: one ? worked[0]!.turn.limits : { ...limits, blocked: [] },
+  };
+  const planned = fits(surface, lying, points, belowCrownMm);
   const needed = columnOf(job.column, job.lens.workingDistanceMm, standsMm(job), wantedMm);
   const column = { ...needed, atStop: needed.shortMm ? atStop(planned, dropMm) : null };
   progress("trying what would help");
@@ -74,13 +79,18 @@ export function planJob(
   const changes =
     !one || (planned.fits && !column.shortMm)
       ? null
-      : changesFor(job, surface, station, points, width, lenses);
+      : changesFor(whereItLies(job, worked[0]!.turn), surface, lying, points, width, lenses, ink);
   progress("working out the removal");
   const forecast = forecastOf(job, warp, all.pieces.get("usable") ?? [], all.marks.get("usable") ?? []);
   const known = {
     job,
     turns: worked.map((turn) => turn.turn),
-    parting: { cuts: parted.cuts, overlapMm2: parted.overlapMm2, closing: parted.closing },
+    parting: {
+      cuts: parted.cuts,
+      overlapMm2: parted.overlapMm2,
+      closing: parted.closing,
+      rhoMm: parted.rhoMm,
+    },
     distortion: distortionOver(surface, points),
     levelling: levellingOf(job, points, surface.tilt, planned.usable),
     shaded: surface.meridian.convex ? 0 : shadedPoints(warp, points),
@@ -88,7 +98,7 @@ export function planJob(
     ink,
     warp,
     spot,
-    limits,
+    limits: one ? lying.limits : limits,
     points,
     focus: { belowCrownMm, wantedMm, bestMm, dropMm },
     reach,
@@ -169,7 +179,10 @@ function together(
 ): Pick<Plan, "pieces" | "zones" | "marks" | "fit" | "box" | "thin"> {
   const turns = worked.map(({ turn }) => turn);
   const [only, more] = turns;
-  if (only && !more) return only;
+  if (only && !more) {
+    const { pieces, zones, marks, fit, box, thin } = only;
+    return { pieces, zones, marks, fit, box, thin };
+  }
   const listed = <T>(of: (turn: Turn) => ReadonlyMap<Zone, readonly T[]>): Map<Zone, readonly T[]> => {
     const all = new Map<Zone, readonly T[]>();
     for (const turn of turns)
@@ -199,8 +212,12 @@ function together(
 export const planOf = (plan: Plan, turn: Turn): Plan =>
   plan.turns.length === 1 && turn.angle === 0 ? plan : { ...plan, ...turn, turns: [turn] };
 
-/** Blocked areas go around with the vessel; each turn looks at them for itself. */
-const unblocked = (station: Station): Station => ({ ...station, limits: { ...station.limits, blocked: [] } });
+/** The job with its ink where it lies once the vessel is indexed. */
+function whereItLies(job: Job, { angle, ink: { box } }: Turn): Job {
+  if (angle === 0) return job;
+  const atMm = [(box.minX + box.maxX) / 2, (box.minY + box.maxY) / 2] as const;
+  return { ...job, placement: { ...job.placement, atMm } };
+}
 
 const joined = (lists: readonly Float64Array[]): Float64Array =>
   lists.length === 1 ? lists[0]! : Float64Array.from(lists.flatMap((list) => [...list]));

@@ -29,7 +29,8 @@ export function reachOf(surface: Surface, head: Omit<ScanHead, "belowCrown">, li
   const meet = (a: number) =>
     new Warp(surface, { ...head, belowCrown: drop(a) - limits.usableDepthMm }).meetingUnchecked(a, 0);
   const cosMax = Math.cos((limits.maxIncidenceDeg * Math.PI) / 180);
-  const first = (margin: (a: number) => number, last: number): number => bracketRoot(margin, 0, last) ?? last;
+  const first = (margin: (a: number) => number, last: number): number =>
+    margin(0) > 0 ? (bracketRoot(margin, 0, last) ?? last) : 0;
   // Past the horizon u comes back: no search goes there.
   const horizon = first((a) => meet(a).cosIncidence, surface.halfWidth * (1 - 1e-12));
   const edge = (margin: (a: number) => number): number => first(margin, horizon);

@@ -115,6 +115,7 @@ export const reportSchema = z.object({
         .object({ id: z.string(), widthMm: mm })
         .nullable()
         .describe("where no lens would do: the one that lets it be widest"),
+      turns: z.number().int().nullable().describe("turns of the vessel that it could be marked in"),
       lensesTried: z.boolean(),
     })
     .nullable()

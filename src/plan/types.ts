@@ -59,7 +59,7 @@ export interface Plan {
   readonly job: Job;
   /** At least one, in their order. */
   readonly turns: readonly Turn[];
-  readonly parting: Pick<Turns, "cuts" | "overlapMm2" | "closing">;
+  readonly parting: Pick<Turns, "cuts" | "overlapMm2" | "closing" | "rhoMm">;
   readonly distortion: Distortion;
   /** What levelling the vessel would do, where it lies otherwise; null where it is level or nothing would change. */
   readonly levelling: Levelling | null;

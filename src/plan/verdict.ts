@@ -136,7 +136,7 @@ function hintFor(zone: Zone, known: Known): string {
     if (zone === "off-field") {
       return `the field is ${job.lens.fieldMm} mm square: move the ink with --at if it stands off the middle, or ${helps(known)}`;
     }
-    if (zone === "out-of-depth" && job.focus !== "best") {
+    if (zone === "out-of-depth" && job.focus !== "best" && known.changes?.focusMm === focus.bestMm) {
       const side = focus.belowCrownMm < 0 ? "above" : "below";
       return `the focus given is ${Math.abs(focus.belowCrownMm).toFixed(1)} mm ${side} the crown; --focus best would be ${focus.bestMm.toFixed(1)} mm below it`;
     }
@@ -151,10 +151,8 @@ function hintFor(zone: Zone, known: Known): string {
       : `${reaches}: give more --turns, or auto`;
   }
   if (width <= reach.aroundMm)
-    return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}`;
-  const parted =
-    job.placement.fidelity === "sight" ? "" : ", or mark it in several turns of the vessel with --turns auto";
-  return `${reaches}: ${helps(known)}${parted}`;
+    return `${reaches}: centre the ink on the crown line with --at 0,${job.placement.atMm[1]}${known.changes?.turns === 1 ? ", or index the vessel with --turns auto" : ""}`;
+  return `${reaches}: ${helps(known)}`;
 }
 
 const levelHint = ({ byDeg }: NonNullable<Known["levelling"]>): string =>
@@ -163,8 +161,11 @@ const levelHint = ({ byDeg }: NonNullable<Known["levelling"]>): string =>
 /** The changes that were tried and do, or that none does. */
 function helps(known: Known): string {
   const { changes, focus, ink, job, reach } = known;
-  if (!changes) return "mark a test on a spare cup";
-  const { widthMm, focusMm, lens, lensAndWidth, lensesTried } = changes;
+  if (!changes)
+    return known.turns.length > 1
+      ? "compare the lenses with fallaway reach, or lower the rest"
+      : "mark a test on a spare cup";
+  const { widthMm, focusMm, lens, lensAndWidth, lensesTried, turns } = changes;
   const width = ink.box.maxX - ink.box.minX;
   // The reach may be a little wider; there the sides fade.
   const even =
@@ -186,6 +187,13 @@ function helps(known: Known): string {
     ...(lensAndWidth
       ? [`use --lens ${lensAndWidth.id}${best} with ${scaled(known, lensAndWidth.widthMm / width)}`]
       : []),
+    ...(turns === null
+      ? []
+      : [
+          turns === 1
+            ? "index the vessel first with --turns auto"
+            : `mark it in ${turns} turns of the vessel with --turns auto`,
+        ]),
   ];
   if (list.length > 0) return list.join(", or ");
   const column = job.column.travelMm === undefined ? "" : " with this column";

@@ -13,7 +13,7 @@ import { bracketRoot } from "../geometry/roots.ts";
 import type { Surface } from "../vessel/surface.ts";
 import type { Warp } from "../warp/warp.ts";
 import { type Keepout, keepsOut } from "./blocked.ts";
-import { type Outline, outlineOver, type Side } from "./outline.ts";
+import { EDGE, type Outline, outlineOver, type Side } from "./outline.ts";
 
 export const zoneNames = ["usable", "oblique", "out-of-depth", "blocked", "off-field", "hidden"] as const;
 export type Zone = (typeof zoneNames)[number];
@@ -36,8 +36,13 @@ export function zoneAt(warp: Warp, limits: Limits, a: number, b: number): Zone {
   return "usable";
 }
 const HAIR = 1e-9;
-/** At the very rim of a profile seen straight on the surface stands upright and has no derivative. */
-const RIM = 1 - 1e-6;
+/** At the back a hair stays free; at the very edge of a view, where a flat has no slope, more (radians). */
+const BACK = 1e-6;
+const EDGE_OF_VIEW = 0.008;
+
+/** θ up to which the flat is used in a row. */
+const endOf = ({ chart }: Surface, m: number): number =>
+  Math.max(0, chart.halfAngle(m) - (chart.fidelity === "sight" ? EDGE_OF_VIEW : BACK));
 
 /** A stretch of the vessel: from and to along the outline (m, mm). */
 export interface Range {
@@ -71,7 +76,7 @@ export function strips(warp: Warp, limits: Limits): Strip[] {
     (theta: number, m: number): number =>
       chart.from(theta, m, flat) ? margin(flat[0]!, flat[1]!) : -1;
   const facing: Strip["margin"] = (a, b) => (surface.covers(a, b) ? at(a, b).cosIncidence : -1);
-  const horizon = (m: number): number => firstZero((theta) => on(facing)(theta, m), chart.halfAngle(m) * RIM);
+  const horizon = (m: number): number => firstZero((theta) => on(facing)(theta, m), endOf(surface, m));
   const across = (zone: Zone, margin: Strip["margin"], allows: Strip["allows"] = "inside"): Strip => ({
     zone,
     allows,
@@ -169,8 +174,8 @@ function alongField(
 const LOOKS = 24;
 
 /** θ as far as the flat shows the row. */
-const shownAt = ({ chart }: Surface, theta: number, m: number): number =>
-  Math.sign(theta) * Math.min(Math.abs(theta), chart.halfAngle(m) * RIM);
+const shownAt = (surface: Surface, theta: number, m: number): number =>
+  Math.sign(theta) * Math.min(Math.abs(theta), endOf(surface, m));
 
 /** A blocked area as far as it lies within a range; null where it does not. */
 function blockedOutline(surface: Surface, area: Keepout, range: Range): Outline | null {
@@ -205,7 +210,7 @@ export function rangeOf(surface: Surface, box: Box, more = MORE): Range | null {
   const place = new Float64Array(6);
   const flat = new Float64Array(2);
   const clip = (a: number): number =>
-    Math.max(-surface.halfWidth * RIM, Math.min(surface.halfWidth * RIM, a));
+    Math.max(-surface.halfWidth * WITHIN, Math.min(surface.halfWidth * WITHIN, a));
   let [top, bottom] = [Infinity, -Infinity];
   for (let i = 0; i <= ACROSS; i++) {
     for (let j = 0; j <= ALONG; j++) {
@@ -238,10 +243,13 @@ export function rangeOf(surface: Surface, box: Box, more = MORE): Range | null {
     bottom = Math.max(bottom, place[1]!);
   }
   const further = (m: number, step: number): number => (chart.from(0, m + step, flat) ? m + step : m);
-  top = Math.max(meridian.from, further(top, -more));
-  bottom = Math.min(meridian.to, further(bottom, more));
+  // Ends that bend on the flat are followed by chords, which may pass them by.
+  const inset = chart.fidelity === "girth" || chart.fidelity === "true-width" ? 0 : 1.2 * EDGE;
+  top = Math.max(meridian.from + inset, further(top, -more));
+  bottom = Math.min(meridian.to - inset, further(bottom, more));
   return bottom >= top ? { top, bottom } : null;
 }
+const WITHIN = 1 - 1e-6;
 const ACROSS = 16;
 const ALONG = 48;
 const HALVINGS = 50;

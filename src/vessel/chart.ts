@@ -20,6 +20,8 @@ export type Fidelity = (typeof fidelities)[number];
 
 export interface Chart {
   readonly fidelity: Fidelity;
+  /** True where the rows of a cylinder are all laid alike. */
+  readonly alike: boolean;
   /** Writes θ, m, ∂θ/∂a, ∂θ/∂b, ∂m/∂a, ∂m/∂b into out[0..5]; false where the rule gives no point. */
   to(a: number, b: number, out: Float64Array): boolean;
   /** Writes a, b into out[0..1]; false where the flat does not show the point. */
@@ -33,6 +35,7 @@ export function girthChart(meridian: Meridian, arc: number): Chart {
   const r = radiusAt(meridian, arc);
   return {
     fidelity: "girth",
+    alike: true,
     to(a, b, out) {
       out[0] = a / r;
       out[1] = b;
@@ -55,6 +58,7 @@ export function trueWidthChart(meridian: Meridian): Chart {
   const o = new Float64Array(4);
   return {
     fidelity: "true-width",
+    alike: true,
     to(a, b, out) {
       meridian.at(b, o);
       const r = o[0]!;
@@ -81,6 +85,7 @@ export function sheetChart({ radius: r0, slope: k }: Meridian): Chart {
   if (k === null) throw new RangeError("no flat sheet covers this surface without stretch");
   return {
     fidelity: "sheet",
+    alike: true,
     to(a, b, out) {
       // r = k ρ and the apex lies at b = −r₀/k; written so that nothing is lost where k is small or 0.
       const [x, w] = [k * a, r0 + k * b];
@@ -91,7 +96,7 @@ export function sheetChart({ radius: r0, slope: k }: Meridian): Chart {
       out[3] = -x / (r * r);
       out[4] = x / r;
       out[5] = w / r;
-      return r > 0 && Math.abs(out[0]!) <= Math.PI;
+      return r > 0;
     },
     from(theta, m, out) {
       const half = (k * theta) / 2;
@@ -116,6 +121,7 @@ function farSight(meridian: Meridian): Chart {
   const o = new Float64Array(4);
   return {
     fidelity: "sight",
+    alike: true,
     to(a, b, out) {
       const m = meridian.arcAt(b);
       if (Number.isNaN(m)) return false;
@@ -142,22 +148,23 @@ function farSight(meridian: Meridian): Chart {
   };
 }
 
-/** What is seen at less than this (a cosine) is not drawn on: at the very edge of the view a flat has no slope. */
+/** What is seen at less than this (a cosine) has no image: at the very edge of the view a flat has no slope. */
 const GRAZING = 1e-3;
 
 function nearSight(meridian: Meridian, distance: number): Chart {
   const o = new Float64Array(4);
   const line = new Float64Array(6);
   const eye = meridian.radius + distance;
-  /** Positive where a place is seen: the cosine between its normal and the way to the eye, less what grazes. */
+  /** The cosine between a place's normal and the way to the eye. */
   const faces = (theta: number, m: number): number => {
     meridian.at(m, o);
     const [r, y, dr, dy] = [o[0]!, o[1]!, o[2]!, o[3]!];
     const away = Math.hypot(r * Math.sin(theta), y, eye - r * Math.cos(theta));
-    return (dy * (eye * Math.cos(theta) - r) + dr * y) / away - GRAZING;
+    return (dy * (eye * Math.cos(theta) - r) + dr * y) / away;
   };
   return {
     fidelity: "sight",
+    alike: false,
     to(a, b, out) {
       line.set([0, a, 0, b, eye, -distance]);
       const t = meridian.hit(line);
@@ -184,15 +191,15 @@ function nearSight(meridian: Meridian, distance: number): Chart {
       return true;
     },
     from(theta, m, out) {
-      if (!(faces(theta, m) > 0)) return false;
+      if (!(faces(theta, m) > GRAZING)) return false;
       const t = (eye - o[0]! * Math.cos(theta)) / distance;
       out[0] = (o[0]! * Math.sin(theta)) / t;
       out[1] = o[1]! / t;
       return true;
     },
     halfAngle(m) {
-      if (!(faces(0, m) > 0)) return 0;
-      return bracketRoot((theta) => faces(theta, m), 0, Math.PI) ?? Math.PI;
+      if (!(faces(0, m) > GRAZING)) return 0;
+      return bracketRoot((theta) => faces(theta, m) - GRAZING, 0, Math.PI) ?? Math.PI;
     },
   };
 }

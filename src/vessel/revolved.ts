@@ -22,7 +22,7 @@ export function revolved(meridian: Meridian, chart: Chart, tilt: number): Surfac
     tilt,
     halfWidth: widthOf(meridian, chart),
     outside: chart.fidelity === "sight" ? "off-profile" : "behind-the-vessel",
-    alikeAlong: meridian.slope === 0 && tilt === 0 && from === -Infinity && isAlike(chart),
+    alikeAlong: meridian.slope === 0 && tilt === 0 && from === -Infinity && chart.alike,
     covers(a, b) {
       if (!chart.to(a, b, c)) return false;
       const m = c[1]!;
@@ -85,13 +85,8 @@ function widthOf(meridian: Meridian, chart: Chart): number {
     const off = Number.isFinite(end) ? Math.sqrt(Math.max(0, end * end - r0 * r0)) / k : Infinity;
     return Math.min(seam, off);
   }
+  if (chart.fidelity === "sight" && chart.alike) return r0;
   const flat = new Float64Array(2);
-  const edge = chart.halfAngle(0);
-  // At the edge of a view, which it does not show itself, a stands still.
-  chart.from(chart.fidelity === "sight" ? edge * (1 - 1e-12) : edge, 0, flat);
+  chart.from(chart.halfAngle(0), 0, flat);
   return flat[0]!;
 }
-
-/** Charts under which every row of a cylinder is the same. */
-const isAlike = ({ fidelity, halfAngle }: Chart): boolean =>
-  fidelity !== "sight" || halfAngle(0) === Math.PI / 2;

@@ -197,9 +197,12 @@ describe("nothing", () => {
       focusMm: null,
       lens: null,
       lensAndWidth: null,
+      // But with the vessel indexed it lies on the crown line.
+      turns: 1,
       lensesTried: true,
     });
     expect(plan.verdict).toBe("stop");
+    expect(hints(plan)).toContain("--turns auto");
     expect(hints(plan)).not.toMatch(/--width|--lens/);
   });
 

@@ -221,7 +221,7 @@ export class Looker {
     const { rings, surface, widest } = this.#scene;
     const ring = rings.findIndex(({ part, r0, r1 }) => part === "wall" && r0 === r1 && r0 === widest);
     const { meridian, chart } = surface;
-    const even = meridian.slope === 0 && (chart.fidelity !== "sight" || chart.halfAngle(0) === Math.PI / 2);
+    const even = meridian.slope === 0 && chart.alike;
     if (ring < 0 || !even) return null;
     const { r0: r, y0, y1 } = rings[ring]!;
     const n = this.#frame.width + 1;

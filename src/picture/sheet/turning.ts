@@ -14,14 +14,14 @@ export const grouped = (hash: string): string => hash.match(/.{1,8}/g)?.join(" "
 /** One section, or none where the vessel is not indexed. */
 export function turnsSections(plan: Plan, facts: SheetFacts): Section[] {
   if (!isTurned(plan)) return [];
-  const { turns, parting, spot, warp } = plan;
-  const { radius } = warp.surface.meridian;
+  const { turns, parting, spot } = plan;
+  const radius = parting.rhoMm;
   const tenth = plain((radius * Math.PI) / 1800, 2);
   const aimed = turns.some(({ aimMm }) => aimMm !== null);
   const blocks: Block[] = [
     {
       kind: "words",
-      words: `Index angles count from the artwork's crown line, where the alignment line was. Each step: turn the vessel about its axis until what lies to the side named (seen from the lens, top up) has come up by so much; arcs are on the girth at the placement point, where 0.1° is ${tenth} mm. Then load that turn's file alone.`,
+      words: `Index angles count from the artwork's crown line, where the alignment line was. Each step: turn the vessel about its axis until what lies to the side named (seen from the lens, top up) has come up by so much; arcs are on the girth where the artwork is placed, where 0.1° is ${tenth} mm. Then load that turn's file alone.`,
     },
     ...(aimed
       ? [

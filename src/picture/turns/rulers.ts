@@ -48,7 +48,7 @@ export function turnsRulers(strip: Strip, lettering: Lettering): string {
   } as const;
   parts.push(
     title("around from the artwork's crown line", top - 50),
-    title("on the girth at the placement point (mm)", bottom + 68),
+    title("on the girth where it is placed (mm)", bottom + 68),
     text(lettering, "along (mm)", upright, { fill: QUIET }),
   );
   return tag("g", { id: "rulers" }, parts.join(""));

@@ -76,8 +76,8 @@ export function stripOf(
   top: number,
   room: number,
 ): Strip {
-  const { warp, parting } = plan;
-  const { radius } = warp.surface.meridian;
+  const { parting } = plan;
+  const radius = parting.rhoMm;
   const inkFrom = Math.min(...drawn.map(({ from }) => from));
   const inkTo = Math.max(...drawn.map(({ to }) => to));
   const pad = Math.max(AROUND / radius, 0.05 * (inkTo - inkFrom));

@@ -15,7 +15,7 @@ export const turnsSchemas = {
           .describe(
             "from the artwork's crown line to the one of this turn; positive: what lies to the right comes up",
           ),
-        indexArcMm: mm.describe("the same along the girth at the placement point"),
+        indexArcMm: mm.describe("the same along the girth where the artwork is placed"),
         stepDeg: z.number().describe("from the turn before; of the first one from the artwork's crown line"),
         stepArcMm: mm,
         fromMm: mm.describe("leftmost ink on the whole artwork's flat"),
@@ -65,7 +65,7 @@ function turnFacts(
   before: Turn | undefined,
   files: readonly string[],
 ): Sections["turns"][number] {
-  const { radius } = plan.warp.surface.meridian;
+  const { rhoMm } = plan.parting;
   const step = turn.angle - (before?.angle ?? 0);
   const degrees = (radians: number): number => neat((radians * 180) / Math.PI);
   const { all } = turn.box;
@@ -75,9 +75,9 @@ function turnFacts(
       ? "usable"
       : "stop",
     indexAngleDeg: degrees(turn.angle),
-    indexArcMm: neat(turn.angle * radius),
+    indexArcMm: neat(turn.angle * rhoMm),
     stepDeg: degrees(step),
-    stepArcMm: neat(step * radius),
+    stepArcMm: neat(step * rhoMm),
     fromMm: neat(turn.fromMm),
     toMm: neat(turn.toMm),
     inkAreaMm2: neat(turn.ink.areaMm2),

@@ -16,10 +16,10 @@ import { fits } from "../changes.ts";
 import { upTenth } from "../figures.ts";
 import { gather, type Ink, type InkShape } from "../ink.ts";
 import type { Station } from "../station.ts";
-import { rangeOf } from "../zones.ts";
 import { type CutPath, leastInkCut } from "./cutpath.ts";
 import { movedAround } from "./moved.ts";
 import { partInk } from "./part.ts";
+import { windowOf } from "./window.ts";
 
 /** One position of the vessel and what is marked in it. */
 export interface TurnInk {
@@ -58,6 +58,8 @@ export interface Turns {
     readonly between: readonly [number, number];
   }[];
   readonly overlapMm2: number;
+  /** Arc for a radian of index, on the girth where the artwork is placed (mm). */
+  readonly rhoMm: number;
   /** Null where the artwork does not go all the way around. */
   readonly closing: Closing | null;
   readonly problems: readonly Problem[];
@@ -90,6 +92,7 @@ export function turnsOf(
         rightRad: Math.PI,
       },
     ],
+    rhoMm: surface.meridian.radius,
     cuts: [],
     overlapMm2: 0,
     closing: null,
@@ -119,7 +122,10 @@ export function turnsOf(
     );
   }
   if (count <= 1)
-    return { ...indexedOnce(single, job, surface, station, ink, (left + right) / 2 / rho), closing };
+    return {
+      ...indexedOnce({ ...single, rhoMm: rho }, job, surface, station, ink, (left + right) / 2 / rho),
+      closing,
+    };
   const { paths, problems: cutProblems } = cutsOf(around, count, window * rho, spot);
   const parted = partInk(ink, paths, spot, around.toFlat, new Effort());
   const share = (right - left) / count;
@@ -159,8 +165,14 @@ export function turnsOf(
       ];
     }),
     overlapMm2: parted.overlapMm2,
+    rhoMm: rho,
     closing,
-    problems: [...cutProblems, ...parted.problems, ...closingProblems(closing, spot, job, ink)],
+    problems: [
+      ...fewerTurns(count, turns.length),
+      ...cutProblems,
+      ...parted.problems,
+      ...closingProblems(closing, spot, job, ink),
+    ],
   };
 }
 const MOST_TURNS = 64;
@@ -205,7 +217,7 @@ function aroundOf(surface: Surface, ink: Ink): Around | null {
   const place = new Float64Array(6);
   const flat = new Float64Array(2);
   chart.to(0, 0, place);
-  const upright = chart.fidelity === "girth" || (chart.fidelity === "true-width" && meridian.slope === 0);
+  const upright = chart.fidelity === "girth" || meridian.slope === 0;
   const rho = upright ? 1 / place[2]! : meridian.radius;
   const toFlat = (alpha: number, m: number): readonly [number, number] | null =>
     upright ? [alpha, m] : chart.from(alpha / rho, m, flat) ? [flat[0]!, flat[1]!] : null;
@@ -260,38 +272,6 @@ function aroundOf(surface: Surface, ink: Ink): Around | null {
   };
 }
 
-/** The widest window, symmetrical about the crown line, that fits over the ink's stretch along (radians). */
-function windowOf(job: Job, surface: Surface, station: Station, ink: Ink): number {
-  // Without the little more on both sides.
-  const range = rangeOf(surface, ink.box, 0);
-  if (!range) return 0;
-  const { blocked: _, ...limits } = station.limits;
-  const open = { ...station, limits };
-  const flat = new Float64Array(2);
-  const { top, bottom } = range;
-  const fitsAt = (half: number): boolean => {
-    const points: number[] = [];
-    for (let i = 0; i <= STEPS; i++) {
-      const theta = half * (i / STEPS);
-      for (let j = 0; j <= STEPS; j++) {
-        if (!surface.chart.from(theta, top + ((bottom - top) * j) / STEPS, flat)) return false;
-        points.push(flat[0]!, flat[1]!);
-      }
-    }
-    return fits(surface, open, Float64Array.from(points), job.focus).fits;
-  };
-  let [lo, hi] = [0, Math.PI / 2];
-  while (hi - lo > 1e-4) {
-    const middle = (lo + hi) / 2;
-    if (fitsAt(middle)) lo = middle;
-    else hi = middle;
-  }
-  return 2 * lo * (1 - KEPT);
-}
-const STEPS = 10;
-/** Kept of the window, since it is looked at in some places only. */
-const KEPT = 0.005;
-
 function cutsOf(
   around: Around,
   count: number,
@@ -337,6 +317,18 @@ const onFlat = (points: Float64Array, toFlat: Around["toFlat"]): Float64Array =>
   }
   return Float64Array.from(out);
 };
+
+const fewerTurns = (asked: number, found: number): Problem[] =>
+  found === asked
+    ? []
+    : [
+        {
+          code: "turns-without-ink",
+          severity: "note",
+          message: `of ${asked} turns only ${found} hold ink: the others are left out`,
+          hint: "index by the table, which has those with ink",
+        },
+      ];
 
 function closingOf(pageMm: number, girthMm: number, widthMm: number): Closing | null {
   const periodMm = Math.abs(pageMm - girthMm) < Math.abs(widthMm - girthMm) ? pageMm : widthMm;
