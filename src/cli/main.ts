@@ -196,6 +196,8 @@ function mistake(text: string): string {
     .replace(/^error: /, "")
     .trim()
     .split("\n");
+  if (/^too many arguments/.test(what ?? ""))
+    return `${what?.replace(/\.$/, "")}: numbers that belong together have commas and no blanks, as in --taper 88,64,110; see --help`;
   const meant = near ? `${near.replace(/[()]/g, "").replace(/^D/, "d")} ` : "";
   return `${what?.replace(/\.$/, "")}: ${meant}see --help`;
 }

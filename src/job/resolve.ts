@@ -211,9 +211,12 @@ function unitOf(key: string): string | null {
   return null;
 }
 
+const counts: Readonly<Record<number, string>> = { 1: "one or more", 2: "two", 3: "three" };
+
 function sentence(issue: z.core.$ZodIssue): string {
   if (issue.code === "too_small" || issue.code === "too_big") {
-    if (issue.origin === "array") return "must be a list of two";
+    if (issue.origin === "array")
+      return `must be a list of ${counts[Number(issue.code === "too_small" ? issue.minimum : issue.maximum)] ?? "another length"}`;
     if (issue.origin === "string")
       return issue.code === "too_small"
         ? "must not be empty"
@@ -226,7 +229,7 @@ function sentence(issue: z.core.$ZodIssue): string {
   }
   if (issue.code === "invalid_value") return `must be ${words(issue.values)}`;
   if (issue.code === "invalid_type") {
-    if (issue.expected === "tuple") return "must be a list of two";
+    if (issue.expected === "tuple") return "must be a list of numbers";
     if (issue.expected === "int") return "must be a whole number";
     return `must be ${/^[aeiou]/.test(issue.expected) ? "an" : "a"} ${issue.expected}`;
   }

@@ -18,6 +18,13 @@ export function resolveVessel(
   look: { colour?: string; gloss?: number },
   stored: (id: string) => Group,
 ): Vessel {
+  if (options?.id !== undefined && shaped(options, "id")) {
+    throw new JobError(
+      "vessel-twice",
+      `both the stored vessel "${options.id}" and a shape of its own are given`,
+      "give --vessel alone, or leave it out",
+    );
+  }
   const asked = { ...(shaped(options) ? leftOf(file, options) : file), ...options };
   const named = asked.id === undefined ? {} : stored(asked.id);
   const group: Group = { ...(shaped(asked, "id") ? shapeless(named) : named), ...asked };

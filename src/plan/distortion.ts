@@ -30,15 +30,15 @@ export function stretchesAt(surface: Surface, a: number, b: number): readonly [n
   return [first, Math.sqrt(Math.max(0, e * g - f * f)) / first];
 }
 
-/** Over points of the ink that face the lens; all 1 and 0 where none does. */
-export function distortionOver(surface: Surface, points: InkPoints): Distortion {
+/** Over points of the ink, of those that face the lens alone where `facing`; all 1 and 0 where there is none. */
+export function distortionOver(surface: Surface, points: InkPoints, facing = true): Distortion {
   let [most, least, wide, narrow, angle] = [0, Infinity, 0, Infinity, 0];
   const s = new Float64Array(12);
   for (let i = 0; i < points.length; i += 2) {
     const [a, b] = [points[i]!, points[i + 1]!];
     if (!surface.covers(a, b)) continue;
     surface.at(a, b, s);
-    if (!(s[11]! > 0)) continue;
+    if (facing && !(s[11]! > 0)) continue;
     const [p, q] = stretchesAt(surface, a, b);
     most = Math.max(most, p);
     least = Math.min(least, q);

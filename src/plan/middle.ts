@@ -62,12 +62,16 @@ function linesAt({ ink, warp }: Known, degrees: number): number[] {
     const shown = Math.abs(theta) < surface.chart.halfAngle(0);
     return shown && from - HAIR <= theta && theta <= to + HAIR ? [theta] : [];
   }
+  // Ink that ends shortly before a line on both its sides, all the way around, lies across it too.
+  const around = to - from < FULL && from + FULL - to < NEAR_ENDS ? to + (from + FULL - to) : to;
   const lines: number[] = [];
-  for (let k = Math.ceil((from - HAIR - theta) / FULL); theta + k * FULL <= to + HAIR; k++)
+  for (let k = Math.ceil((from - HAIR - theta) / FULL); theta + k * FULL <= around + HAIR; k++)
     lines.push(theta + k * FULL);
   return lines;
 }
 const FULL = 2 * Math.PI;
+/** A gap this wide (radians) between the ends of a band is no room for a handle (our own choice). */
+const NEAR_ENDS = 0.2;
 const NOWHERE: Stretch = [Infinity, -Infinity];
 
 /** How far around an outline goes. */

@@ -91,7 +91,8 @@ export function planJob(
       closing: parted.closing,
       rhoMm: parted.rhoMm,
     },
-    distortion: distortionOver(surface, points),
+    // Of the drawing as it is, wherever on the vessel it lies.
+    distortion: distortionOver(surface, one ? points : inkPoints(ink, surface), one),
     levelling: levellingOf(job, points, surface.tilt, planned.usable),
     shaded: surface.meridian.convex ? 0 : shadedPoints(warp, points),
     page: { widthMm: artwork.widthMm, heightMm: artwork.heightMm },

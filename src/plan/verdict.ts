@@ -90,9 +90,11 @@ function blockedWords({ turns, warp: { surface } }: Known): string {
   const names = turns.flatMap(({ limits, pieces }) =>
     (limits.blocked ?? [])
       .filter((area) => (pieces.get("blocked") ?? []).some((shape) => meets(area, surface, shape.path)))
-      .map(({ name }) => name),
+      .map(
+        ({ name, fromRad, toRad }) => `${name}, ${Math.round(((toRad - fromRad) * 180) / Math.PI)}° around`,
+      ),
   );
-  return `lies on what is blocked (${[...new Set(names)].join(", ")})`;
+  return `lies on what is blocked (${[...new Set(names)].join("; ")})`;
 }
 
 /** Ink past the vessel's ends has no image either. */
@@ -129,7 +131,10 @@ function hintFor(zone: Zone, known: Known): string {
   if (known.column.shortMm) return helps(known);
   if (zone === "blocked")
     return "move the ink with --at, give a smaller --width, or turn the vessel and give --blocked anew";
-  if (known.levelling?.helps) return levelHint(known.levelling);
+  if (known.levelling?.helps)
+    return known.changes
+      ? `${levelHint(known.levelling)}, or as it lies ${helps(known)}`
+      : levelHint(known.levelling);
   const half = Math.max(Math.abs(ink.box.minX), Math.abs(ink.box.maxX));
   const width = ink.box.maxX - ink.box.minX;
   if (2 * half <= reach.aroundMm) {
@@ -169,7 +174,8 @@ function helps(known: Known): string {
   const width = ink.box.maxX - ink.box.minX;
   // The reach may be a little wider; there the sides fade.
   const even =
-    reach.aroundMm - (widthMm ?? 0) > 1 && (widthMm ?? 0) > 0.7 * reach.aroundMm
+    reach.aroundMm - (widthMm ?? 0) > 1 &&
+    (!known.warp.surface.alikeAlong || (widthMm ?? 0) > 0.7 * reach.aroundMm)
       ? " (the weakest ink then keeps half of the strongest's fluence)"
       : "";
   // Other lenses were tried at their own best focus.

@@ -87,6 +87,8 @@ function widthOf(meridian: Meridian, chart: Chart): number {
   }
   if (chart.fidelity === "sight" && chart.alike) return r0;
   const flat = new Float64Array(2);
-  chart.from(chart.halfAngle(0), 0, flat);
+  // A hair inside, since the edge of a view has no image itself.
+  const hair = chart.fidelity === "sight" ? 1 - 1e-9 : 1;
+  chart.from(chart.halfAngle(0) * hair, 0, flat);
   return flat[0]!;
 }

@@ -125,7 +125,7 @@ describe("vessels, fidelities and poses", () => {
       ...["--blocked", "handle,20,60", "rivet,-5,5,40,60", "--below-rim", "50"],
     ]);
     expect(done.code).toBe(3);
-    expect(done.out).toMatch(/lies on what is blocked \(handle, rivet\)/);
+    expect(done.out).toMatch(/lies on what is blocked \(handle, 40° around; rivet, 10° around\)/);
     expect(readFileSync(join(dir, "heron-reach-crest.warped.svg"), "utf8")).toContain('id="blocked"');
   });
 });

@@ -65,8 +65,12 @@ export interface Turns {
   readonly problems: readonly Problem[];
 }
 
-/** Artwork this near to the girth goes all the way around (share of the girth, our own choice). */
+/**
+ * Artwork this near to the girth is meant to go all the way around; of what is a little further from it the gap is told
+ * (shares of the girth, our own choice).
+ */
 const NEARLY_AROUND = 0.02;
+const MOSTLY_AROUND = 0.2;
 const FULL = 2 * Math.PI;
 
 /** Throws JobError where the artwork cannot be parted. */
@@ -113,7 +117,9 @@ export function turnsOf(
   const spot = station.spot.waistDiameterMm;
   const window = windowOf(job, surface, station, ink) - spot / rho;
   const count = job.turns === "auto" ? (window > 0 ? Math.ceil(width / window - 1e-9) : 1) : job.turns;
-  const closing = closingOf(pageMm, FULL * rho, width * rho);
+  const nearly = closingOf(pageMm, FULL * rho, width * rho);
+  // Elsewhere than on upright meridians the ends lie aslant to each other.
+  const closing = around.upright ? nearly : null;
   if (count > MOST_TURNS) {
     throw new JobError(
       "turns-too-many",
@@ -172,6 +178,7 @@ export function turnsOf(
       ...cutProblems,
       ...parted.problems,
       ...closingProblems(closing, spot, job, ink),
+      ...(nearly && !around.upright ? aslant(fidelity, surface) : []),
     ],
   };
 }
@@ -200,6 +207,8 @@ function indexedOnce(
 interface Around {
   /** ρ: α for a radian (mm). */
   readonly rho: number;
+  /** True where meridians are upright lines of the flat. */
+  readonly upright: boolean;
   readonly fills: readonly Path<"flat">[];
   readonly lines: readonly Path<"flat">[];
   readonly left: number;
@@ -262,6 +271,7 @@ function aroundOf(surface: Surface, ink: Ink): Around | null {
   if (!(right >= left)) return null;
   return {
     rho,
+    upright,
     fills: paths.filter((_, i) => ink.shapes[i]!.paint === "fill"),
     lines: paths.filter((_, i) => ink.shapes[i]!.paint !== "fill"),
     left,
@@ -332,9 +342,18 @@ const fewerTurns = (asked: number, found: number): Problem[] =>
 
 function closingOf(pageMm: number, girthMm: number, widthMm: number): Closing | null {
   const periodMm = Math.abs(pageMm - girthMm) < Math.abs(widthMm - girthMm) ? pageMm : widthMm;
-  if (Math.abs(periodMm - girthMm) > NEARLY_AROUND * girthMm || widthMm < 0.5 * girthMm) return null;
+  if (Math.abs(periodMm - girthMm) > MOSTLY_AROUND * girthMm || widthMm < 0.5 * girthMm) return null;
   return { periodMm, girthMm, errorMm: girthMm - periodMm };
 }
+
+const aslant = (fidelity: string, { meridian }: Surface): Problem[] => [
+  {
+    code: "ends-aslant",
+    severity: "caution",
+    message: `with ${fidelity} on a wall that is not straight up the ends of the artwork meet at one height only: elsewhere they gape or overlap${meridian.slope === null ? "" : ", and what is level bends where they meet"}`,
+    hint: "for artwork all the way around give --fidelity girth",
+  },
+];
 
 function closingProblems(closing: Closing | null, spot: number, { placement }: Job, ink: Ink): Problem[] {
   if (!closing || Math.abs(closing.errorMm) <= spot) return [];
@@ -343,7 +362,7 @@ function closingProblems(closing: Closing | null, spot: number, { placement }: J
   return [
     {
       code: "ends-do-not-meet",
-      severity: "caution",
+      severity: Math.abs(errorMm) <= NEARLY_AROUND * girthMm ? "caution" : "note",
       message: `the artwork goes around ${periodMm.toFixed(2)} mm, the vessel ${girthMm.toFixed(2)} mm: first and last ${errorMm > 0 ? `leave a gap of ${errorMm.toFixed(2)} mm` : `overlap by ${(-errorMm).toFixed(2)} mm`}`,
       hint:
         placement.heightMm === undefined
