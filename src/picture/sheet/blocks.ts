@@ -19,11 +19,12 @@ export interface Setting {
   readonly mostReasons: number;
   /** True where each reason says what to do about it. */
   readonly hints?: boolean;
-  /** False where the schematic is left to the HTML. */
+  /** False where the schematic, and tables that can be done without, are left to the HTML. */
   readonly drawing?: boolean;
+  readonly spare?: boolean;
   /**
    * Where parts are left out: the most lines of what the head names, the most rows of a table and of one that is
-   * kept; no schematic. */
+   * kept. */
   readonly shortened?: { readonly headLines: number; readonly rows: number; readonly keptRows: number };
 }
 
@@ -179,16 +180,22 @@ function blockBox(print: Print, block: Block, width: number): Box {
   };
 }
 
+/** A block, or where there is no room for it the words that say where it is. */
+export function inPlace({ drawing, spare }: Setting, block: Block): Block {
+  const out =
+    (block.kind === "schematic" && drawing === false) || (block.kind === "table" && spare === false);
+  return out && "instead" in block && block.instead !== undefined
+    ? { kind: "words", words: block.instead }
+    : block;
+}
+
 /** A section: a rule, its title, its blocks. */
 export function sectionBox(print: Print, number: number, section: Section, width: number): Box {
   const { size, lead, gap } = print.set;
   const title = size * 1.25;
   const top = title * 1.45;
-  const blocks = section.blocks.filter(
-    ({ kind }) => kind !== "schematic" || (print.set.drawing !== false && !print.set.shortened),
-  );
   const body = stacked(
-    blocks.map((block) => blockBox(print, block, width)),
+    section.blocks.map((block) => blockBox(print, block, width)),
     0.5 * gap * size,
   );
   return {

@@ -19,14 +19,21 @@ export function firstSections(plan: Plan): Section[] {
           "Both edges weaker against the middle than planned: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
         ]
       : []),
-    plan.levelling
-      ? "Top and bottom are unlike by plan, for the crown line is not level. Other than that: check the pose."
-      : "Top and bottom unlike: the crown line is not level.",
+    ...unlikeSteps(plan),
   ];
   const checked: Block = { kind: "rows", rows: [{ name: "checked by", value: null }] };
   const article: Section = { title: "First article", wide: false, blocks: [{ kind: "steps", steps }] };
   if (!first) return [{ ...article, blocks: [...article.blocks, checked] }];
   return [article, { title: "Edges as planned", wide: false, blocks: [...offBlocks(plan, first), checked] }];
+}
+
+/** Only along a straight wall do top and bottom tell whether the crown line is level. */
+function unlikeSteps({ levelling, warp }: Plan): string[] {
+  if (levelling)
+    return [
+      "Top and bottom are unlike by plan, for the crown line is not level. Other than that: check the pose.",
+    ];
+  return warp.surface.meridian.slope === null ? [] : ["Top and bottom unlike: the crown line is not level."];
 }
 
 /** A crown line this near to the ink's middle (mm) runs through it. */
@@ -62,6 +69,7 @@ function offBlocks(plan: Plan, first: FirstArticle): Block[] {
       kind: "words",
       words: `As planned the left edge gets ${percent(left)}, the crown line ${percent(crown)}, the right edge ${percent(right)} of the fluence in focus, the strongest ink ${percent(plan.falloff.max)}. With the crown line off to the right the edges get, of what they should${side}:`,
     },
+    ...weakestBlocks(plan.falloff, Math.min(left, crown, right)),
     {
       kind: "table",
       head: ["off by mm", "left edge", "right edge"],
@@ -69,6 +77,17 @@ function offBlocks(plan: Plan, first: FirstArticle): Block[] {
         ...rows.map((row) => [plain(row.offMm, 1), percent(row.left), percent(row.right)]),
         ["for each mm, at first", slope(first.slopePerMm.left), slope(first.slopePerMm.right)],
       ],
+    },
+  ];
+}
+
+/** The row across the middle is not all: ink above or below it may be weaker (by what shows in whole percent). */
+function weakestBlocks({ min, max }: Plan["falloff"], edges: number): Block[] {
+  if (!(max > 0) || percent(min) === percent(edges) || min > edges) return [];
+  return [
+    {
+      kind: "words",
+      words: `That is across the ink's middle. The weakest ink of all gets ${percent(min)}, which is ${percent(min / max)} of the strongest.`,
     },
   ];
 }

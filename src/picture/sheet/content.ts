@@ -21,7 +21,7 @@ export function sheetContent(plan: Plan, facts: SheetFacts): Sheet {
       careSection(plan.job.source.wavelengthNm),
       poseSection(plan),
       crownSection(plan, facts),
-      heightSection(plan),
+      heightSection(plan, facts),
       loadSection(plan, facts),
       ...turnsSections(plan, facts),
       settingsSection(plan, facts),

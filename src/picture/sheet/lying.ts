@@ -3,6 +3,8 @@ import { sideWords } from "../../plan/around.ts";
 import type { Plan } from "../../plan/types.ts";
 import { kindOf } from "../../plan/vesselsaid.ts";
 import { plain, signed } from "../ticks.ts";
+import { DOWN, isDown } from "./around.ts";
+import { isTurned } from "./turning.ts";
 import type { Row } from "./types.ts";
 
 /** Angles below this are none (degrees). */
@@ -44,22 +46,37 @@ export function placementRow(belowRimMm: number | undefined, isBall: boolean): R
   return { name, value: `${signed(belowRimMm, 1)} mm below the rim, on the crown line`, strong: true };
 }
 
+/** The crown line that angles of the job count from: once the vessel is indexed there are others. */
+export const crownOf = (plan: Pick<Plan, "turns">): string =>
+  isTurned(plan) ? "the artwork's crown line" : "the crown line";
+
 /** Areas that stay free, as they are given: around from the crown line, along the axis from the rim. */
-export function freeRows({ job }: Plan): Row[] {
+export function freeRows(plan: Plan): Row[] {
+  const { job } = plan;
+  const turned = isTurned(plan) ? "; in each turn: see Turns" : "";
   return (job.vessel.blocked ?? []).map(({ name, aroundDeg, belowRimMm }) => {
+    const [from0, to0] = aroundDeg;
+    // Given from right to left it goes around the back.
+    const to1 = to0 < from0 ? to0 + 360 * Math.ceil((from0 - to0) / 360) : to0;
+    const down = isDown({ from: from0, to: to1, near: DOWN })
+      ? "; it points down: the rest must leave it room"
+      : "";
     const from = job.vessel.sphereMm === undefined ? "the rim" : "the top";
     const along = belowRimMm
       ? `, ${plain(belowRimMm[0], 1)} to ${plain(belowRimMm[1], 1)} mm below ${from}`
       : ", all along";
-    return { name: "keep free", value: `${name}: ${aroundWords(aroundDeg)}${along}` };
+    return {
+      name: "keep free",
+      value: `${name}: ${aroundWords(aroundDeg, crownOf(plan))}${along}${down}${turned}`,
+    };
   });
 }
 
-function aroundWords([from, to]: readonly [number, number]): string {
+function aroundWords([from, to]: readonly [number, number], of: string): string {
   if (Math.abs(to - from) >= 360) return "all around";
   const size = (deg: number): string => plain(Math.abs(deg), 1);
-  if (from >= 0 && to >= from) return `${size(from)}° to ${size(to)}° to the right of the crown line`;
-  if (to <= 0 && from <= to) return `${size(from)}° to ${size(to)}° to the left of the crown line`;
-  const end = (deg: number): string => sideWords(deg, "the crown line") ?? "the crown line";
+  if (from >= 0 && to >= from) return `${size(from)}° to ${size(to)}° to the right of ${of}`;
+  if (to <= 0 && from <= to) return `${size(from)}° to ${size(to)}° to the left of ${of}`;
+  const end = (deg: number): string => sideWords(deg, of) ?? of;
   return `from ${end(from)}, by way of the right, to ${end(to)}`;
 }

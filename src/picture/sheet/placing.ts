@@ -8,7 +8,8 @@ import { widthWords } from "../../plan/vesselsaid.ts";
 import { groupId } from "../marks.ts";
 import { plain, signed } from "../ticks.ts";
 import { alignBox, alignEnds } from "./align.ts";
-import { freeRows, placementRow, poseRows } from "./lying.ts";
+import { HANDLE_DOWN } from "./around.ts";
+import { crownOf, freeRows, placementRow, poseRows } from "./lying.ts";
 import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
 
 const mm = (v: number, decimals: number): string => `${signed(v, decimals)} mm`;
@@ -74,9 +75,10 @@ export function poseSection(plan: Plan): Section {
   const { job, ink, column } = plan;
   const { belowRimMm, handleDeg, seamDeg, sphereMm } = job.vessel;
   const rest = job.column.restHeightMm;
+  const of = crownOf(plan);
   const round = (deg: number): string => {
-    const side = sideWords(deg, "the crown line");
-    return side ? `${side}, ${mm(arcOf(job, deg), 1)} on the girth` : "on the crown line";
+    const side = sideWords(deg, of);
+    return side ? `${side}, ${mm(arcOf(job, deg), 1)} on the girth` : `on ${of}`;
   };
   const [a, b] = [(ink.box.minX + ink.box.maxX) / 2, (ink.box.minY + ink.box.maxY) / 2];
   const rows: Row[] = [
@@ -115,10 +117,8 @@ export function poseSection(plan: Plan): Section {
   return { title: "Vessel", wide: false, blocks: [{ kind: "rows", rows }] };
 }
 
-/** From here on a handle points down so far that it may meet the bed (degrees; our own choice). */
-const UNDER = 120;
 const underneath = (deg: number): string =>
-  Math.abs(deg) > UNDER ? "; it points down: the rest must leave it room" : "";
+  Math.abs(deg) > 180 - HANDLE_DOWN ? "; it points down: the rest must leave it room" : "";
 
 function middle(a: number, b: number): string {
   const [across, along] = [signed(Math.abs(a), 1), signed(Math.abs(b), 1)];
@@ -162,7 +162,7 @@ export function crownSection(plan: Plan, facts: SheetFacts): Section {
 /** A fifth of the usable depth: where that is the Rayleigh range no fluence changes by more than about a fifth (our own choice). */
 const SHARE = 0.2;
 
-export function heightSection(plan: Plan): Section {
+export function heightSection(plan: Plan, { html }: Pick<SheetFacts, "html">): Section {
   const { job, focus, column, limits } = plan;
   const wd = job.lens.workingDistanceMm;
   const below = focus.belowCrownMm;
@@ -179,7 +179,7 @@ export function heightSection(plan: Plan): Section {
     title: "Lens height",
     wide: false,
     blocks: [
-      { kind: "schematic" },
+      { kind: "schematic", instead: `Its figure is in ${html}.` },
       {
         kind: "rows",
         rows: [

@@ -30,7 +30,7 @@ export function sheetHtml(sheet: Sheet): string {
 @page { size: ${widthMm}mm ${heightMm}mm; margin: 8mm 10mm; }
 ${sheetStyle}</style>
 </head>
-<body${facts.turnFiles ? ' class="turned"' : ""}>
+<body${turnedClass(facts.turnFiles?.length ?? 0)}>
 <header>
 <div>
 <p class="kind">Station sheet</p>
@@ -47,6 +47,14 @@ ${groupsHtml(sheet, sections)}
 </body>
 </html>
 `;
+}
+
+/** So many turns and the printed page has no room for the table of their files. */
+const MANY = 5;
+
+function turnedClass(turns: number): string {
+  if (turns === 0) return "";
+  return turns < MANY ? ' class="turned"' : ' class="turned many"';
 }
 
 function verdictHtml({ verdict: { words, stop, reasons } }: Sheet): string {
@@ -92,12 +100,15 @@ function blockHtml(sheet: Sheet, block: Block): string {
     return `<ul class="steps">\n${steps.join("\n")}\n</ul>`;
   }
   if (block.kind === "rows") return rowsHtml(block.rows);
-  if (block.kind === "table") return tableHtml(block.head, block.rows);
+  if (block.kind === "table")
+    return block.instead === undefined
+      ? tableHtml(block.head, block.rows)
+      : `<div class="spare">\n${tableHtml(block.head, block.rows)}\n</div>\n<p class="instead">Each file's SHA-256: on the screen.</p>`;
   const { width, height } = schematicSize;
   const items = schematicItems(sheet.schematic, 0, 0).map(itemHtml).join("");
   const { stick, focus } = sheet.schematic;
   const said = `end-on, not to scale: stick of ${stick} from the crown line up to the lens reference; focal plane ${focus}`;
-  return drawing(items, width, height, "schematic", said);
+  return `${drawing(items, width, height, "schematic", said)}\n<p class="undrawn">Its figure is on the screen.</p>`;
 }
 
 function rowsHtml(rows: readonly Row[]): string {

@@ -1,9 +1,9 @@
 /** The station sheet on one page, A4 or Letter: the largest setting that fits, and never more than the page. */
 import type { Lettering } from "../lettering.ts";
-import { type Box, beside, linesBox, stacked } from "../page/boxes.ts";
+import { type Box, beside, linesBox, RISE, stacked } from "../page/boxes.ts";
 import { frame, line, text } from "../page/items.ts";
 import { type Page, papers } from "../page/page.ts";
-import { type Print, rowBox, type Setting, sectionBox, THICK, wordsBox } from "./blocks.ts";
+import { inPlace, type Print, rowBox, type Setting, sectionBox, THICK, wordsBox } from "./blocks.ts";
 import { qrPath } from "./qr.ts";
 import type { Block, Section, Sheet } from "./types.ts";
 
@@ -35,21 +35,35 @@ function tight(
     ...shortened
   }: { mostLines: number; mostReasons: number } & NonNullable<Setting["shortened"]>,
 ): Setting {
-  return { size: LEAST_SIZE, lead, gap, mostLines, mostReasons, shortened };
+  return {
+    size: LEAST_SIZE,
+    lead,
+    gap,
+    mostLines,
+    mostReasons,
+    drawing: false,
+    spare: false,
+    shortened,
+  };
 }
+const roomy: readonly Setting[] = whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true }));
 const settings: readonly Setting[] = [
-  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true })),
-  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, hints: true, drawing: false })),
-  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS })),
-  ...whole,
-  ...whole.map((set) => ({ ...set, drawing: false })),
-  // From here on parts are left out, and the head says where they are.
-  tight(1.2, 0.5, { mostLines: 10, mostReasons: 2, headLines: 2, rows: 12, keptRows: 12 }),
-  tight(1.16, 0.35, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 12, keptRows: 12 }),
-  // Six turns are told whole before anything else is.
-  tight(1.12, 0.3, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 6, keptRows: 6 }),
-  tight(1.1, 0.2, { mostLines: 5, mostReasons: 1, headLines: 1, rows: 4, keptRows: 6 }),
-  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 6 }),
+  // Tables that can be done without go first, then the drawing.
+  ...roomy,
+  ...roomy.map((set) => ({ ...set, spare: false })),
+  ...roomy.map((set) => ({ ...set, drawing: false })),
+  ...roomy.map((set) => ({ ...set, spare: false, drawing: false })),
+  ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, spare: false })),
+  ...whole.map((set) => ({ ...set, spare: false })),
+  ...whole.map((set) => ({ ...set, spare: false, drawing: false })),
+  // From here on parts are left out, and the head says where they are; the turns' index last.
+  tight(1.2, 0.5, { mostLines: 10, mostReasons: 2, headLines: 2, rows: 12, keptRows: 64 }),
+  tight(1.16, 0.35, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 12, keptRows: 64 }),
+  tight(1.12, 0.3, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 6, keptRows: 64 }),
+  tight(1.1, 0.2, { mostLines: 5, mostReasons: 1, headLines: 1, rows: 4, keptRows: 64 }),
+  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 64 }),
+  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 12 }),
+  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 8 }),
   tight(1.14, 0.3, { mostLines: 6, mostReasons: 1, headLines: 1, rows: 4, keptRows: 4 }),
   tight(1.12, 0.25, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 3 }),
 ];
@@ -90,7 +104,9 @@ function headBox(print: Print, sheet: Sheet, width: number): Box {
   const top = 4 + name.height;
   const left = top + list.height;
   const verdict = verdictBox(print, sheet, width);
-  const high = Math.max(left, CODE) + 1.5;
+  // Below the code's light edge, which its reader needs.
+  const said = CODE - 2 + RISE * LEAST_SIZE + 0.2;
+  const high = Math.max(left, said) + 1.5;
   return {
     height: high + verdict.height,
     items: (x, y) => [
@@ -101,7 +117,7 @@ function headBox(print: Print, sheet: Sheet, width: number): Box {
       ...name.items(x, y + 4.4),
       ...list.items(x, y + top),
       { kind: "path", d: qrPath(sheet.code, x + width - CODE, y - 2, CODE), fill: "#000000" },
-      text(sheet.codeWords, x + width - CODE / 2, y + CODE - 2, LEAST_SIZE, { anchor: "middle" }),
+      text(sheet.codeWords, x + width - CODE / 2, y + said, LEAST_SIZE, { anchor: "middle" }),
       ...verdict.items(x, y + high),
     ],
   };
@@ -144,7 +160,8 @@ function bodyBoxes(print: Print, sheet: Sheet, width: number): Box[] {
     run = [];
   };
   sheet.sections.forEach((told, i) => {
-    const section = print.set.shortened ? runOn(told) : told;
+    const placed = { ...told, blocks: told.blocks.map((block) => inPlace(print.set, block)) };
+    const section = print.set.shortened ? runOn(placed) : placed;
     if (!section.wide) run.push({ section, number: i + 1 });
     else {
       end();

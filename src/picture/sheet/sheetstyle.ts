@@ -22,7 +22,7 @@ ul { margin: 0 0 5px; padding-left: 1.2em; }
 .verdict.stop { border-width: 4px; font-weight: bold; }
 .verdict.stop h2 { font-size: 1.9em; line-height: 1.1; }
 .hint { font-weight: normal; }
-.rest { display: none; }
+.rest, .instead, .undrawn { display: none; }
 .schematic { display: block; width: 100%; max-width: 460px; height: auto; overflow: visible; }
 .schematic text { font-family: system-ui, sans-serif; }
 table { width: 100%; border-collapse: collapse; margin: 0 0 6px; }
@@ -60,7 +60,8 @@ code { font: inherit; }
   .run p { display: inline; }
   .schematic { width: 66mm; margin: 0 auto; }
   .turned { line-height: 1.08; }
-  .turned .schematic { display: none; }
+  .turned .schematic, .many .spare { display: none; }
+  .turned .undrawn, .many .instead { display: block; }
   .turned th, .turned td { height: auto; }
   .columns:last-child > section { break-inside: auto; }
   h2 { break-after: avoid; margin-bottom: 0.3mm; }

@@ -1,7 +1,8 @@
 /** Turns: how the vessel is indexed from one to the next, what each loads, and how first and last meet. */
 import type { Box } from "../../geometry/path.ts";
-import type { Plan, Turn } from "../../plan/types.ts";
+import type { Plan } from "../../plan/types.ts";
 import { plain, signed } from "../ticks.ts";
+import { downWords, standing, standsWords } from "./around.ts";
 import type { Block, Section, SheetFacts } from "./types.ts";
 
 /** True where the vessel is indexed, if only once. */
@@ -32,14 +33,53 @@ export function turnsSections(plan: Plan, facts: SheetFacts): Section[] {
           },
         ]
       : []),
-    indexTable(turns, radius, aimed),
+    indexTable(plan, aimed),
+    ...standingBlocks(plan),
     ...meetingBlocks({ parting, spot }),
     ...fileBlocks(facts),
   ];
   return [{ title: "Turns", wide: true, blocks }];
 }
 
-function indexTable(turns: readonly Turn[], radius: number, aimed: boolean): Block {
+/** So many things on the vessel have columns in the index, of names no longer than this; others have lines. */
+const COLUMNS = 2;
+const NAMED = 16;
+
+const inColumns = (areas: readonly { readonly name: string }[]): boolean =>
+  areas.length <= COLUMNS && areas.every(({ name }) => name.length <= NAMED);
+
+/** What stands on the vessel as it lies in each turn, and where it is in the rest's way. */
+function standingBlocks(plan: Plan): Block[] {
+  const areas = standing(plan, plan.turns[0]!);
+  if (areas.length === 0) return [];
+  const down = downWords(plan);
+  const lines = inColumns(areas) ? [] : areas.map(({ name }, i) => `${name}: ${stoodWords(plan, i)}.`);
+  const counted = `${areas.map(({ name }) => name).join(", ")}: here from that turn's own crown line.`;
+  return [
+    {
+      kind: "words",
+      words: lines.length > 0 ? `From each turn's own crown line: ${lines.join(" ")}` : counted,
+    },
+    ...(down === null
+      ? []
+      : [
+          {
+            kind: "words" as const,
+            words: `Pointing down, the rest must leave it room: ${down}.`,
+            strong: true,
+          },
+        ]),
+  ];
+}
+
+const stoodWords = (plan: Plan, i: number): string =>
+  plan.turns.map((turn) => `turn ${turn.index} ${standsWords(standing(plan, turn)[i]!)}`).join(", ");
+
+function indexTable(plan: Plan, aimed: boolean): Block {
+  const { turns } = plan;
+  const radius = plan.parting.rhoMm;
+  const areas = standing(plan, turns[0]!);
+  const columns = inColumns(areas) ? areas.map(({ name }) => name) : [];
   const degrees = (radians: number): string => signed((radians * 180) / Math.PI, 2);
   const rows = turns.map((turn, i) => {
     const step = turn.angle - (turns[i - 1]?.angle ?? 0);
@@ -53,10 +93,16 @@ function indexTable(turns: readonly Turn[], radius: number, aimed: boolean): Blo
       all ? pair((all.minX + all.maxX) / 2, (all.minY + all.maxY) / 2) : "–",
       all ? sizeOf(all) : "–",
       ...(aimed ? [turn.aimMm ? pair(...turn.aimMm) : "–"] : []),
+      ...(columns.length > 0 ? standing(plan, turn).map(standsWords) : []),
     ];
   });
   const head = ["turn", "index °", "step °", "arc mm", "comes up", "box centre x, y mm", "box size mm"];
-  return { kind: "table", kept: true, head: [...head, ...(aimed ? ["pointer x, y mm"] : [])], rows };
+  return {
+    kind: "table",
+    kept: true,
+    head: [...head, ...(aimed ? ["pointer x, y mm"] : []), ...columns],
+    rows,
+  };
 }
 
 const pair = (x: number, y: number): string => `${signed(x, 3)}, ${signed(y, 3)}`;
@@ -87,18 +133,19 @@ function closingWords({ periodMm, girthMm, errorMm }: NonNullable<Plan["parting"
   return `Closing: the artwork goes around ${plain(periodMm, 2)} mm, the vessel ${plain(girthMm, 2)} mm: ${how}.`;
 }
 
-function fileBlocks({ turnFiles }: SheetFacts): Block[] {
+function fileBlocks({ turnFiles, html }: SheetFacts): Block[] {
   if (!turnFiles) return [];
   return [
     {
       kind: "table",
+      instead: `Each file's SHA-256: in ${html}.`,
       head: ["turn", "file", "SHA-256"],
       rows: turnFiles.map(({ name, sha256 }, i) => [String(i + 1), name, grouped(sha256)]),
     },
     {
       kind: "words",
       words:
-        "Code and foot hold the SHA-256 of this list as text: for each file its SHA-256 (64 digits), two blanks, its name, a line feed.",
+        "Code and foot hold the SHA-256 of the list of files as text: for each its SHA-256 (64 digits), two blanks, its name, a line feed.",
     },
   ];
 }

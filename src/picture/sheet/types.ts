@@ -39,17 +39,22 @@ export interface Row {
 
 export type Block =
   | { readonly kind: "rows"; readonly rows: readonly Row[] }
-  /** An empty cell is a box to write in; `kept`: rows that nothing else on the page goes before. */
+  /**
+   * An empty cell is a box to write in; `kept`: rows that nothing else on the page goes before; `instead`: what stands
+   * there where a page has no room for the table.
+   */
   | {
       readonly kind: "table";
       readonly kept?: true;
+      readonly instead?: string;
       readonly head: readonly string[];
       readonly rows: readonly (readonly string[])[];
     }
   /** Each with a box to tick. */
   | { readonly kind: "steps"; readonly steps: readonly string[] }
   | { readonly kind: "words"; readonly words: string; readonly strong?: boolean }
-  | { readonly kind: "schematic" };
+  /** `instead`: what stands there where a page has no room for it. */
+  | { readonly kind: "schematic"; readonly instead: string };
 
 export interface Section {
   readonly title: string;
