@@ -62,16 +62,30 @@ export function bestFocus(
   return maximise(smallest, Math.max(lowest, least), Math.min(deepest, Math.max(most, least)), 1e-7);
 }
 
+/** Cells of a grid over the points that each count once: outlines crowd, the area does not. */
+const CELLS = 40;
+
 /** The δ with the most of the points within the depth; of equals the highest. */
 function mostUsable(surface: Surface, points: InkPoints, usableDepthMm: number): number {
   const at = new Float64Array(12);
-  const drops: number[] = [];
+  let [minA, minB, size] = [Infinity, Infinity, 0];
   for (let i = 0; i < points.length; i += 2) {
-    if (!surface.covers(points[i]!, points[i + 1]!)) continue;
-    surface.at(points[i]!, points[i + 1]!, at);
-    if (at[11]! > 0) drops.push(at[2]!);
+    minA = Math.min(minA, points[i]!);
+    minB = Math.min(minB, points[i + 1]!);
   }
-  drops.sort((p, q) => p - q);
+  for (let i = 0; i < points.length; i += 2) size = Math.max(size, points[i]! - minA, points[i + 1]! - minB);
+  const cells = new Map<number, number>();
+  for (let i = 0; i < points.length; i += 2) {
+    const [a, b] = [points[i]!, points[i + 1]!];
+    if (!surface.covers(a, b)) continue;
+    surface.at(a, b, at);
+    if (!(at[11]! > 0)) continue;
+    cells.set(
+      Math.floor((CELLS * (a - minA)) / size) * 2 * CELLS + Math.floor((CELLS * (b - minB)) / size),
+      at[2]!,
+    );
+  }
+  const drops = [...cells.values()].sort((p, q) => p - q);
   let [best, from, last] = [0, drops[0] ?? 0, 0];
   drops.forEach((drop, first) => {
     while (last < drops.length && drops[last]! <= drop + 2 * usableDepthMm) last++;

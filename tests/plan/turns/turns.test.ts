@@ -233,3 +233,101 @@ it("a blocked area goes around with the vessel", () => {
     true,
   ]);
 });
+
+describe("further cases", () => {
+  it("ink past the back of a developed cone is in the turns", () => {
+    const plan = planned(artwork(6, 12, false), {
+      vessel: { taperMm: [88, 64, 110] },
+      placement: { fidelity: "sheet", atMm: [110, 0] },
+      turns: "auto",
+    });
+    const { never, stray, twice } = counted(plan);
+    expect([never, stray, twice]).toEqual([0, 0, 0]);
+    expect(plan.zones.find((z) => z.zone === "hidden")!.areaMm2).toBe(0);
+  });
+
+  it("a turned page goes around by its height", () => {
+    const tall: Artwork = { ...artwork(1, 230, false), widthMm: 60, heightMm: 239 };
+    const plan = planned(tall, {
+      vessel: { diameterMm: 239 / Math.PI },
+      placement: { rotateDeg: 90 },
+      turns: "auto",
+    });
+    expect(plan.parting.closing).toMatchObject({ periodMm: 239, errorMm: expect.closeTo(0, 9) });
+  });
+
+  it("one indexed turn is held against the handle where the whole artwork lies", () => {
+    const codes = (handleDeg: number) =>
+      planned(artwork(5, 12, false), {
+        vessel: { diameterMm: 76, handleDeg },
+        placement: { atMm: [100, 0] },
+        turns: "auto",
+      }).reasons.map((r) => r.code);
+    // 100 mm around is 100/38 rad = 150.8°.
+    expect(codes(150)).toContain("ink-on-handle");
+    expect(codes(0)).not.toContain("ink-on-handle");
+  });
+
+  it("on a taper only girth lets the ends meet", () => {
+    const codes = (fidelity: "girth" | "true-width" | "sheet") =>
+      planned(artwork(20, 12, true), {
+        vessel: { taperMm: [88, 64, 110] },
+        placement: { fidelity, widthMm: 76 * Math.PI },
+        turns: "auto",
+      });
+    expect(codes("girth").parting.closing!.errorMm).toBeCloseTo(0, 9);
+    for (const fidelity of ["true-width", "sheet"] as const) {
+      const plan = codes(fidelity);
+      expect(plan.parting.closing).toBeNull();
+      expect(plan.reasons.map((r) => r.code)).toContain("ends-aslant");
+    }
+  });
+
+  it("turns that hold no ink are left out, and told", () => {
+    const two = artwork(2, 100, false);
+    const plan = planned(two, { vessel: { diameterMm: 76 }, placement: { widthMm: 120 }, turns: 8 });
+    expect(plan.turns.length).toBeLessThan(8);
+    expect(plan.turns.map((t) => t.index)).toEqual(plan.turns.map((_, i) => i + 1));
+    for (const { between } of plan.parting.cuts) expect(between[1]).toBe(between[0] + 1);
+    expect(plan.reasons.map((r) => r.code)).toContain("turns-without-ink");
+  });
+});
+
+describe("one turn", () => {
+  it("where not all ink can be in depth the focus is for most of it, also where it stands above the crown", () => {
+    const lying = (focus: "best" | number) =>
+      planned(artwork(1, 70, false), { vessel: { diameterMm: 76 }, pose: 12, focus }).zones.find(
+        (z) => z.zone === "usable",
+      )!.share;
+    const tried = [-2, 0, 1, 2, 3, 4, 6, 8].map((focus) => lying(focus));
+    expect(lying("best")).toBeGreaterThan(0.9 * Math.max(...tried));
+  });
+
+  it("a blocked area off the wall blocks nothing", () => {
+    const plan = planned(artwork(3, 10, false), {
+      vessel: {
+        taperMm: [88, 64, 110],
+        blocked: [{ name: "foot", aroundDeg: [-180, 180], belowRimMm: [120, 130] }],
+      },
+    });
+    expect(plan.zones.find((z) => z.zone === "blocked")!.areaMm2).toBe(0);
+  });
+
+  it("a crown that no limit lets pass has no reach", () => {
+    const plan = planned(artwork(3, 10, false), {
+      vessel: { diameterMm: 76 },
+      pose: 70,
+      limits: { usableDepthMm: 40 },
+    });
+    expect(plan.reach).toEqual({ aroundMm: 0, limitedBy: "incidence" });
+  });
+
+  it("ink too wide for one reach is told how many turns would do, and they do", () => {
+    const art = artwork(10, 12, false);
+    const single = planned(art, { vessel: { diameterMm: 76.4 } });
+    const { turns } = single.changes!;
+    expect(turns).toBe(2);
+    const parted = planned(art, { vessel: { diameterMm: 76.4 }, turns: turns! });
+    expect(parted.zones.find((z) => z.zone === "usable")!.share).toBe(1);
+  });
+});
