@@ -1,5 +1,6 @@
 /** A vessel's profile as it was measured: what the rows say, and which of them cannot be right. */
 import type { Problem } from "../problem.ts";
+import { implausible, leanDeg } from "./implausible.ts";
 import type { Measure } from "./job.ts";
 import { standingOff } from "./offcourse.ts";
 
@@ -46,7 +47,7 @@ export function readMeasures(asked: readonly MeasureAsked[]): { rows: Measure[];
   }
   const rows = falls(good) ? good.toReversed() : good;
   problems.push(...steps(good, rows !== good));
-  if (problems.length === 0) problems.push(...standingOff(rows));
+  if (problems.length === 0) problems.push(...implausible(rows), ...standingOff(rows));
   return { rows: rows.map(({ heightMm, diameterMm }) => ({ heightMm, diameterMm })), problems };
 }
 
@@ -109,7 +110,7 @@ function steps(rows: readonly RowMeasure[], falling: boolean): Problem[] {
   for (let i = 1; i < rows.length; i++) {
     const [before, row] = [rows[i - 1]!, rows[i]!];
     const rise = (row.heightMm - before.heightMm) * (falling ? -1 : 1);
-    const lean = (Math.atan2(Math.abs(row.diameterMm - before.diameterMm) / 2, rise) * 180) / Math.PI;
+    const lean = leanDeg(row.diameterMm - before.diameterMm, rise);
     if (Math.abs(rise) < SAME_HEIGHT) {
       problems.push(
         wrong(

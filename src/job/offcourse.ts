@@ -1,10 +1,11 @@
 /**
- * Measured rows that stand off the smooth course of their neighbours: each row against the cubic through the four rows
- * nearest to it (Lagrange's form). One bad row pulls at the courses of its neighbours too, so that the row is sought
- * without which those around it lie best.
+ * Measured rows that stand off the smooth course of their neighbours: first those that jut out like a slip of the pen,
+ * then, in what is left, each row against the cubic through the four rows nearest to it (Lagrange's form). One bad row
+ * pulls at the courses of its neighbours too, so that the row is sought without which those around it lie best.
  */
 import type { Problem } from "../problem.ts";
 import type { RowMeasure } from "./measures.ts";
+import { bendsBack, isRough, worstSlip } from "./slips.ts";
 
 /** A row counts as off from here on (mm of diameter), and from so many times the median of all (our own choices). */
 const OFF = 1;
@@ -13,26 +14,55 @@ const OFF_MEDIANS = 5;
 const MOST = 10;
 const NEAR = 4;
 
-/** A caution for each such row. `rows` in strictly rising order; five and fewer say nothing about each other. */
-export function standingOff(rows: readonly RowMeasure[]): Problem[] {
-  const found: { row: RowMeasure; off: number }[] = [];
-  let left = [...rows];
-  while (found.length < MOST && left.length > NEAR + 1) {
-    const next = worst(left);
-    if (next === null) break;
-    found.push({ row: left[next.at]!, off: next.off });
-    left = left.toSpliced(next.at, 1);
-  }
-  return found.sort((a, b) => a.row.row - b.row.row).map(({ row, off }) => caution(row, off));
+interface Found {
+  readonly row: RowMeasure;
+  readonly off: number;
+  /** Another row that may be the wrong one instead. */
+  readonly or?: { readonly row: RowMeasure; readonly off: number };
 }
 
-function caution({ row, line }: RowMeasure, off: number): Problem {
+/** A caution for each such row. `rows` in strictly rising order; four and fewer say nothing about each other. */
+export function standingOff(rows: readonly RowMeasure[]): Problem[] {
+  const found: Found[] = [];
+  let left = [...rows];
+  const take = (next: (rows: readonly RowMeasure[]) => { at: number; found: Found } | null): void => {
+    while (found.length < MOST) {
+      const one = next(left);
+      if (one === null) return;
+      found.push(one.found);
+      left = left.toSpliced(one.at, 1);
+    }
+  };
+  if (!isRough(rows)) take(slipIn);
+  take(offIn);
+  return found.sort((a, b) => a.row.row - b.row.row).map(caution);
+}
+
+function slipIn(rows: readonly RowMeasure[]): { at: number; found: Found } | null {
+  const slip = worstSlip(rows);
+  if (slip === null) return null;
+  const { at, off, or } = slip;
+  const other = or === null ? {} : { or: { row: rows[or.at]!, off: or.off } };
+  return { at, found: { row: rows[at]!, off, ...other } };
+}
+
+/** Five and fewer rows say nothing about each other. */
+function offIn(rows: readonly RowMeasure[]): { at: number; found: Found } | null {
+  const next = rows.length > NEAR + 1 ? worst(rows) : null;
+  return next === null ? null : { at: next.at, found: { row: rows[next.at]!, off: next.off } };
+}
+
+const offWords = (off: number): string => `${Math.abs(off).toFixed(1)} mm ${off > 0 ? "more" : "less"}`;
+
+function caution({ row: { row, line }, off, or }: Found): Problem {
+  const instead = or === undefined ? "" : `, or that of row ${or.row.row} ${offWords(or.off)}`;
+  const both = or === undefined ? `row ${row}` : `rows ${row} and ${or.row.row}`;
   return {
     code: "profile-off-course",
     severity: "caution",
-    message: `row ${row}: the diameter is ${Math.abs(off).toFixed(1)} mm ${off > 0 ? "more" : "less"} than the rows around it make likely`,
+    message: `row ${row}: the diameter is ${offWords(off)} than the rows around it make likely${instead}`,
     ...(line === undefined ? {} : { where: { line } }),
-    hint: `measure row ${row} again; where the wall does bend so, measure more rows there`,
+    hint: `measure ${both} again; where the wall does bend so, measure more rows there`,
   };
 }
 
@@ -47,15 +77,19 @@ function worst(rows: readonly RowMeasure[]): { at: number; off: number } | null 
   const all = rows.map((_, i) => offOf(rows, i));
   const sorted = all.map(({ weighed }) => Math.abs(weighed)).sort((a, b) => a - b);
   const much = OFF_MEDIANS * sorted[sorted.length >> 1]!;
-  const isOff = ({ off, weighed }: Off): boolean => Math.abs(off) > OFF && Math.abs(weighed) > much;
+  // Between others it counts only where the wall bends there and back: a waist in few rows has corners too.
+  const isOff = ({ off, weighed }: Off, i: number): boolean =>
+    Math.abs(off) > OFF &&
+    Math.abs(weighed) > much &&
+    (i === 0 || i === rows.length - 1 || bendsBack(rows, i));
   let at = -1;
   for (const [i, one] of all.entries()) {
-    if (isOff(one) && (at < 0 || Math.abs(one.weighed) > Math.abs(all[at]!.weighed))) at = i;
+    if (isOff(one, i) && (at < 0 || Math.abs(one.weighed) > Math.abs(all[at]!.weighed))) at = i;
   }
   if (at < 0) return null;
   let [best, least] = [at, Infinity];
   for (let i = Math.max(0, at - NEAR); i <= Math.min(rows.length - 1, at + NEAR); i++) {
-    if (!isOff(all[i]!)) continue;
+    if (!isOff(all[i]!, i)) continue;
     const without = restless(rows, i, at);
     if (without < least) [best, least] = [i, without];
   }

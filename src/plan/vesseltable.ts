@@ -4,8 +4,9 @@
  *
  *   girth = 2πr    taper = −asin(dr/dm), positive where the wall widens toward the rim
  *
- * The focal plane is as deep as leaves the crown at the placement point usable, δ = z_u: on a vessel whose crown falls
- * away to both sides no other reaches further around (model §8).
+ * The focal plane is as deep as leaves the crown usable where it is highest, h above the placement point: δ = z_u − h. On
+ * a vessel whose crown falls away to both sides, h = 0, no other reaches further around (model §8). Where h takes more
+ * than a third of z_u the crown at the placement point decides alone.
  */
 import { maximise } from "../geometry/roots.ts";
 import type { Job } from "../job/job.ts";
@@ -42,8 +43,8 @@ export interface VesselRow {
   readonly crownIncidenceDeg: number | null;
   /** Either side of the crown line; 0 where the crown line itself cannot be marked. */
   readonly halfAngleDeg: number;
-  /** Width on the flat of artwork that reaches so far either side; null where the flat does not show it. */
-  readonly reachMm: number | null;
+  /** Around on the vessel's own surface at that height, to both sides: 2 · half angle · radius. */
+  readonly reachMm: number;
   /** `sides`: not on the crown line, but beside it. */
   readonly printable: "yes" | "sides" | "no";
   readonly limitedBy: ZoneRow["limitedBy"];
@@ -56,9 +57,11 @@ export interface VesselTable {
   readonly heightMm: number | null;
   readonly focus: {
     readonly belowCrownMm: number;
-    /** Asked for, as deep as the crown allows, or the column at its stop. */
-    readonly by: "asked" | "depth" | "column";
+    /** Asked for; as deep as the crown at the placement point allows, or the highest one; the column at its stop. */
+    readonly by: "asked" | "depth" | "highest" | "column";
   };
+  /** Of the crown where it is highest, above the crown at the placement point; 0 where it is nowhere higher. */
+  readonly crownRiseMm: number;
   readonly limits: Pick<Limits, "usableDepthMm" | "maxIncidenceDeg">;
   readonly printable: {
     /** Of the vessel's own surface. */
@@ -86,39 +89,69 @@ export interface Ends {
 
 export function studyVessel(ask: VesselAsk): VesselStudy {
   const surface = surfaceOf(ask);
-  const { meridian, chart, tilt } = surface;
+  const { meridian, tilt } = surface;
   const { base, limits, shallowestMm } = stationOf(ask, ask.lens);
-  const focus = focusOf(ask.focus, limits.usableDepthMm, shallowestMm);
   const ends = endsOf(ask.vessel);
-  const body = bodyOf(surface, { ...base, belowCrown: focus.belowCrownMm }, limits, arcEnds(meridian, ends));
+  const at = (belowCrown: number): Body =>
+    bodyOf(surface, { ...base, belowCrown }, limits, arcEnds(meridian, ends));
+  const crownRiseMm = crownRise(at(limits.usableDepthMm));
+  const focus = focusOf(ask.focus, limits.usableDepthMm, shallowestMm, crownRiseMm);
+  const body = at(focus.belowCrownMm);
   const zone = zoneRows(body);
   const marked = zone.filter(({ spans }) => spans.length > 0);
   const { usableDepthMm, maxIncidenceDeg } = limits;
-  const flat = new Float64Array(2);
-  const flatWidth = (half: number, m: number): number | null =>
-    half === 0 ? 0 : chart.from(half, m, flat) ? 2 * Math.abs(flat[0]!) : null;
   const table: VesselTable = {
     shape: meridian.kind,
     tiltDeg: degrees(tilt),
     heightMm: ask.vessel.heightMm ?? null,
     focus,
+    crownRiseMm,
     limits: { usableDepthMm, maxIncidenceDeg },
     printable: {
       areaMm2: zoneArea(zone),
       fromMm: marked[0]?.m ?? null,
       toMm: marked.at(-1)?.m ?? null,
     },
-    rows: placesOf(body, ends, ask.vessel).map((place) => rowOf(body, ends, place, flatWidth)),
+    rows: placesOf(body, ends, ask.vessel).map((place) => rowOf(body, ends, place)),
   };
   return { table, body, zone, ends };
 }
 
-function focusOf(focus: Job["focus"], usableDepthMm: number, shallowestMm: number): VesselTable["focus"] {
+/** A crown that rises by more than this part of the usable depth would cost too much of what lies around it. */
+const RISE_SHARE = 1 / 3;
+/** Less of a rise is none to speak of (mm). */
+export const NO_RISE = 0.05;
+/** The plane is told to a hundredth, rounded up from the edge of the depth, a hair within it (mm). */
+const HUNDREDTHS = 100;
+const WITHIN = 1e-6;
+
+function focusOf(
+  focus: Job["focus"],
+  usableDepthMm: number,
+  shallowestMm: number,
+  riseMm: number,
+): VesselTable["focus"] {
   if (focus !== "best") return { belowCrownMm: focus === "crown" ? 0 : focus, by: "asked" };
-  return shallowestMm > usableDepthMm
-    ? { belowCrownMm: shallowestMm, by: "column" }
-    : { belowCrownMm: usableDepthMm, by: "depth" };
+  const lifted = riseMm > 0 && riseMm <= RISE_SHARE * usableDepthMm;
+  const deep = lifted
+    ? Math.floor(HUNDREDTHS * (usableDepthMm - riseMm - WITHIN)) / HUNDREDTHS
+    : usableDepthMm;
+  if (shallowestMm > deep) return { belowCrownMm: shallowestMm, by: "column" };
+  return { belowCrownMm: deep, by: lifted && riseMm >= NO_RISE ? "highest" : "depth" };
 }
+
+/** How far the crown line rises above the placement point, where the field holds it and incidence allows it (mm). */
+function crownRise({ warp, limits, from, to }: Body): number {
+  const cosMax = Math.cos((limits.maxIncidenceDeg * Math.PI) / 180);
+  const rise = (m: number): number => {
+    const { v, cosIncidence, drop } = warp.meetingUnchecked(0, m);
+    return Math.abs(v) <= warp.head.field / 2 && cosIncidence >= cosMax ? -drop : -Infinity;
+  };
+  const highest = rise(highestAt(rise, from, to));
+  return highest > ROUNDING ? highest : 0;
+}
+/** mm. */
+const ROUNDING = 1e-9;
 
 function endsOf({ heightMm, belowRimMm, sphereMm }: Job["vessel"]): Ends {
   if (sphereMm !== undefined || belowRimMm === undefined) return { rimY: null, baseY: null };
@@ -199,26 +232,28 @@ function extremes(meridian: Meridian, from: number, to: number): [PlaceName, num
     return o[0]!;
   };
   const most = (f: (m: number) => number): number => {
-    const step = (to - from) / EXTREME_STEPS;
-    const at = Array.from({ length: EXTREME_STEPS + 1 }, (_, i) => from + i * step);
-    const best = at.reduce((p, q) => (f(q) > f(p) ? q : p));
-    const found = maximise(f, Math.max(from, best - step), Math.min(to, best + step), 1e-6);
+    const found = highestAt(f, from, to);
     // Along a straight wall one place is as good as the other.
     return [0, from, to].find((m) => f(m) > f(found) - SAME_RADIUS) ?? found;
   };
   const widest: [PlaceName, number] = ["widest", most(radius)];
   return meridian.kind === "sphere" ? [widest] : [widest, ["narrowest", most((m) => -radius(m))]];
 }
+
+/** Where a function of m is largest, between two places. */
+function highestAt(f: (m: number) => number, from: number, to: number): number {
+  const step = (to - from) / EXTREME_STEPS;
+  const at = Array.from({ length: EXTREME_STEPS + 1 }, (_, i) => from + i * step);
+  const best = at.reduce((p, q) => (f(q) > f(p) ? q : p));
+  const found = maximise(f, Math.max(from, best - step), Math.min(to, best + step), 1e-6);
+  return f(found) >= f(best) ? found : best;
+}
 const EXTREME_STEPS = 200;
+
 /** mm. */
 const SAME_RADIUS = 0.005;
 
-function rowOf(
-  body: Body,
-  { rimY, baseY }: Ends,
-  { m, places }: Place,
-  flatWidth: (half: number, m: number) => number | null,
-): VesselRow {
+function rowOf(body: Body, { rimY, baseY }: Ends, { m, places }: Place): VesselRow {
   const o = new Float64Array(4);
   body.warp.surface.meridian.at(m, o);
   const [r, y, slope] = [o[0]!, o[1]!, o[2]!];
@@ -237,7 +272,7 @@ function rowOf(
     crownIncidenceDeg:
       crown.slant > 0 ? degrees(Math.acos(Math.max(-1, Math.min(1, crown.cosIncidence)))) : null,
     halfAngleDeg: degrees(half),
-    reachMm: flatWidth(half, m),
+    reachMm: 2 * half * r,
     printable: half > 0 ? "yes" : spans.length > 0 ? "sides" : "no",
     limitedBy,
   };

@@ -41,6 +41,29 @@ describe("the table", () => {
   });
 });
 
+test("columns that no row knows are left out, and without a rim the zone is told along the wall", async () => {
+  const { out } = await running(["vessel", "--sphere", "70"]);
+  expect(out).not.toMatch(/above base mm|below rim mm/);
+  const { printable } = await tableOf(["--sphere", "70"]);
+  const told = /from −([\d.]+) to ([\d.]+) mm along the wall from the placement point/.exec(out)!;
+  expect(Number(told[1])).toBeCloseTo(-printable.fromMm!, 1);
+  expect(Number(told[2])).toBeCloseTo(printable.toMm!, 1);
+  const rim = (await running(["vessel", "--diameter", "76.4", "--below-rim", "30"])).out;
+  expect(rim).toContain("below rim mm");
+  expect(rim).not.toContain("above base mm");
+  expect(rim).toContain("reach mm on the vessel");
+});
+
+test("a crown that rises a little is kept within the depth, and the words say so", async () => {
+  const { out } = await running(["vessel", "--vessel", "waisted-travel-cup"]);
+  const { focus, crownRiseMm } = await tableOf(["--vessel", "waisted-travel-cup"]);
+  expect(focus.by).toBe("highest");
+  expect(out).toContain(
+    `as deep as leaves the crown usable where it is highest, ${crownRiseMm.toFixed(1)} mm above that point`,
+  );
+  expect(out).not.toMatch(/sides only +out of depth|the crown rises to/);
+});
+
 test("CSV says the same numbers as the JSON, empty where it has null", async () => {
   for (const args of [cone, ["--sphere", "70"], ["--diameter", "76.4"]]) {
     const { rows } = await tableOf(args);

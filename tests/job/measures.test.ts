@@ -113,7 +113,9 @@ describe("errors name their row", () => {
 
   it("a step: steeper than 75° between two rows (2 tan 75° = 7.464 mm of diameter per mm)", () => {
     const shoulder = (d: number) => told(given([0, 60], [10, 60], [11, 60 + d], [40, 60 + d]));
-    expect(shoulder(7.46)).toEqual([]);
+    expect(shoulder(7.46)).toEqual([
+      "caution profile-steep: rows 2 and 3: between them the wall leans 75° from the axis, more than 60°",
+    ]);
     expect(shoulder(7.47)).toEqual([
       "error profile-step: step at row 3: from row 2 the outline leans 75° from the axis, more than 75°",
     ]);
@@ -165,5 +167,95 @@ describe("one row that stands off its neighbours' course", () => {
     expect(told(given(...one))).toEqual([]);
     const scattered = cup(23).map(([h, d], i) => [h, d + 1.2 * (i % 2 ? 1 : -1)] as const);
     expect(told(given(...scattered))).toEqual([]);
+  });
+});
+
+describe("a slip of the pen in a coarse table", () => {
+  const bottle: [number, number][] = [
+    [0, 66],
+    [15, 72],
+    [60, 72.2],
+    [120, 72.1],
+    [150, 71],
+    [175, 62],
+    [200, 46],
+    [230, 40],
+  ];
+  it("none in the table as it was measured, from either end", () => {
+    expect(told(given(...bottle))).toEqual([]);
+    expect(told(given(...bottle.toReversed()))).toEqual([]);
+  });
+  // A wrong figure or two figures swapped in one cell.
+  it.each<[number, number, number]>([
+    [60, 27.2, 3],
+    [60, 67.2, 3],
+    [60, 92.2, 3],
+    [120, 52.2, 4],
+    [120, 82.1, 4],
+    [150, 17.0, 5],
+    [150, 77.0, 5],
+    [175, 26.0, 6],
+    [175, 92.0, 6],
+    [200, 64.0, 7],
+  ])("at %d mm, %d for the diameter: one caution that names row %d", (height, wrong, row) => {
+    const rows = bottle.map(([h, d]): [number, number] => [h, h === height ? wrong : d]);
+    for (const [list, named] of [
+      [rows, row],
+      [rows.toReversed(), 9 - row],
+    ] as const) {
+      const { problems } = readMeasures(given(...list));
+      expect(problems.map(({ code, severity }) => `${severity} ${code}`)).toEqual([
+        "caution profile-off-course",
+      ]);
+      expect(problems[0]!.message).toMatch(new RegExp(`row ${named}\\b`));
+      expect(problems[0]!.hint).toMatch(new RegExp(`\\b${named}\\b`));
+    }
+  });
+  it("says both rows where either may be the wrong one", () => {
+    const rows = bottle.map(([h, d]): [number, number] => [h, h === 200 ? 64 : d]);
+    expect(told(given(...rows))).toEqual([
+      "caution profile-off-course: row 7: the diameter is 12.0 mm more than the rows around it make likely, or that of row 6 5.5 mm less",
+    ]);
+  });
+  it("is found in five rows, not in four", () => {
+    const straight = [0, 30, 60, 90, 120].map((h): [number, number] => [h, h === 60 ? 47 : 74]);
+    expect(told(given(...straight)).map((line) => line.slice(0, 33))).toEqual([
+      "caution profile-off-course: row 3",
+    ]);
+    expect(told(given(...straight.slice(0, 4)))).toEqual([]);
+  });
+  it("is not seen in a waist or bulge that three rows know, wherever they fall on it", () => {
+    // A raised cosine over 60 mm; rows 15 mm apart have at least three on it.
+    const raised = (x: number): number => (Math.abs(x) < 30 ? (1 + Math.cos((Math.PI * x) / 30)) / 2 : 0);
+    for (const deep of [-20, -8, 8, 20])
+      for (let shift = 0; shift < 15; shift++) {
+        const rows = Array.from({ length: 12 }, (_, i): [number, number] => [
+          15 * i,
+          74 + 0.05 * 15 * i + deep * raised(15 * i - 70 - shift),
+        ]);
+        expect(told(given(...rows)), `${deep} at ${shift}`).toEqual([]);
+      }
+  });
+});
+
+describe("profiles that are hardly meant so", () => {
+  const cm = given([0, 6.6], [6, 7.2], [12, 7.2], [20, 4.6]);
+  it("a table in centimetres, or diameters called circumferences", () => {
+    expect(told(cm)).toEqual(["caution profile-small: the profile is 7.2 mm wide at most: hardly a vessel"]);
+    expect(readMeasures(cm).problems[0]!.hint).toContain("in cm");
+    const called = [0, 40, 110].map((heightMm, i) => ({ heightMm, circumferenceMm: 74, row: i + 1 }));
+    // 74/π.
+    expect(told(called)[0]).toContain("23.6 mm wide at most");
+    expect(told(given([0, 72], [6, 73], [23, 73]))[0]).toContain("23 mm tall");
+    expect(told(given([0, 24], [6, 25], [25, 25]))).toEqual([]);
+  });
+  it("a wall that leans more than 60° (2 tan 60° = 3.464 mm of diameter per mm), told once", () => {
+    const shoulder = (...d: [number, number, number]) =>
+      told(given([0, d[0]], [30, d[0]], [40, d[1]], [50, d[2]], [90, d[2]]));
+    expect(shoulder(120, 86, 60)).toEqual([]);
+    expect(shoulder(120, 85, 60)).toEqual([
+      "caution profile-steep: rows 2 and 3: between them the wall leans 60° from the axis, more than 60°",
+    ]);
+    expect(shoulder(160, 120, 60)[0]).toMatch(/^caution profile-steep: rows 3 and 4: .* 72°.*in 1 more$/);
   });
 });

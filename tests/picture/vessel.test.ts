@@ -122,6 +122,26 @@ describe("the side view", () => {
     expect(zone.maxX - zone.minX).toBeCloseTo(disc, 1);
     expect(zone.maxY - zone.minY).toBeCloseTo(disc, 1);
   });
+  it("of a sphere says where the zone begins and ends along the wall: ±R acos(1 − 2 z_u/R) straight down", () => {
+    const words = wordsOf(
+      pageOf({
+        vessel: { sphereMm: 70 },
+        limits: { usableDepthMm: 3 },
+        lens: { pivotMm: "telecentric" },
+      }),
+    );
+    const end = (35 * Math.acos(1 - 6 / 35)).toFixed(1);
+    expect(words).toContain(`zone begins −${end} along the wall`);
+    expect(words).toContain(`zone ends ${end} along the wall`);
+    expect(words).not.toContain("—");
+  });
+  it("has its name and scale beside it and in the title block, the lying view its own", () => {
+    const words = wordsOf(pageOf(jobs["a cone"]!));
+    expect(words).toMatch(/upright view, scale 1:1\b/);
+    expect(words).toContain("scale of the upright view");
+    expect(words).toMatch(/as it lies under the lens, scale 1:/);
+    expect(words).not.toContain("side view");
+  });
   it("marks where the wall is too steep and where it is too deep, each with its words", () => {
     const vessel = { id: "shoulder-bottle" };
     const deep = pageOf({ vessel, limits: { usableDepthMm: 3 } });

@@ -206,6 +206,57 @@ describe("a measured outline", () => {
   });
 });
 
+describe("the focal plane where nothing is asked", () => {
+  // Levelled at its middle, between two equal bulges: half the difference of the diameters is how far the crown rises.
+  const waisted = (bulge: number): JobFile => ({
+    ...straight,
+    vessel: {
+      profile: [0, 20, 40, 60, 80, 100, 120].map((heightMm, i) => ({
+        heightMm,
+        diameterMm: 74 + bulge * [0, 0.5, 1, 0, 1, 0.5, 0][i]!,
+      })),
+      belowRimMm: 60,
+    },
+    limits: { usableDepthMm: 6 },
+  });
+  it("keeps the highest crown within the depth where it rises by a third of it at most", () => {
+    const table = tableOf(waisted(3));
+    const rise = table.crownRiseMm;
+    expect(rise).toBeCloseTo((at(table, "widest").diameterMm - 74) / 2, 5);
+    expect(rise).toBeGreaterThan(1.49);
+    expect(table.focus.by).toBe("highest");
+    expect(6 - rise - table.focus.belowCrownMm).toBeGreaterThan(0);
+    expect(6 - rise - table.focus.belowCrownMm).toBeLessThan(0.011);
+    expect(table.rows.map((row) => row.printable)).not.toContain("sides");
+  });
+  it("lets the placement point decide where it rises by more", () => {
+    const table = tableOf(waisted(5));
+    expect(table.crownRiseMm).toBeGreaterThan(2);
+    expect(table.focus).toEqual({ belowCrownMm: 6, by: "depth" });
+    expect(at(table, "widest").printable).toBe("sides");
+  });
+  it("speaks of no rise under a twentieth of a millimetre, and yet keeps it", () => {
+    const table = tableOf(waisted(0.06));
+    expect(table.focus.by).toBe("depth");
+    expect(table.rows.map((row) => row.printable)).not.toContain("sides");
+  });
+  it("does not count a crown that the field or incidence leaves out", () => {
+    expect(tableOf({ ...waisted(3), lens: { fieldMm: 8, pivotMm: "telecentric" } }).crownRiseMm).toBeLessThan(
+      0.5,
+    );
+  });
+});
+
+it("the reach is the arc on the vessel at that height, whatever the fidelity: 2·angle·r", () => {
+  for (const fidelity of ["girth", "true-width", "sight"] as const) {
+    const { rows } = tableOf({ vessel: { id: "shoulder-bottle" }, placement: { fidelity } });
+    for (const row of rows) {
+      expect(row.reachMm).toBeCloseTo(((2 * row.halfAngleDeg) / 360) * row.girthMm, 9);
+      expect(row.reachMm).toBeLessThanOrEqual(row.girthMm);
+    }
+  }
+});
+
 describe("blocked areas", () => {
   const vessel = { diameterMm: 80, heightMm: 110, belowRimMm: 40 };
   const limits = { usableDepthMm: 10 };

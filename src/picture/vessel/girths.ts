@@ -46,7 +46,7 @@ export function girths(table: VesselTable, area: Area): PageItem[] {
   const known = table.rows[0]!.aboveBaseMm !== null;
   const below = !known && table.rows[0]!.belowRimMm !== null;
   const rows = rowsShown(table);
-  const heads = [known ? "above base" : below ? "below rim" : "along axis", "Ø", "girth", "taper", "reach"];
+  const heads = [known ? "above base" : below ? "below rim" : "along wall", "Ø", "girth", "taper", "reach"];
   const right = (cells: readonly string[], y: number, weight?: "bold"): PageItem[] =>
     cells.map((cell, i) =>
       text(cell, area.x + area.width * COLUMNS[i]!, y, SIZE, {
@@ -57,11 +57,11 @@ export function girths(table: VesselTable, area: Area): PageItem[] {
   const top = area.y + 8;
   return [
     ...right(heads, area.y + 3, "bold"),
-    ...right(["mm", "mm", "mm", "", "mm"], area.y + 6.6),
+    ...right(["mm", "mm", "mm", "", "on vessel"], area.y + 6.6),
     line(area.x, top, area.x + area.width, top, WIDE),
     ...rows.flatMap((row, i) => {
       const y = top + STEP * (i + 1) - 0.8;
-      const height = known ? row.aboveBaseMm! : below ? row.belowRimMm! : row.alongAxisMm;
+      const height = known ? row.aboveBaseMm! : below ? row.belowRimMm! : row.alongOutlineMm;
       return [
         text(nameOf(row), area.x, y, SIZE),
         ...right(
@@ -80,12 +80,6 @@ export function girths(table: VesselTable, area: Area): PageItem[] {
   ];
 }
 
-/** Rounded down: what is told fits. */
+/** Around on the vessel, rounded down: what is told fits. */
 export const reachWords = ({ printable, reachMm }: VesselRow): string =>
-  printable === "no"
-    ? "none"
-    : printable === "sides"
-      ? "sides only"
-      : reachMm === null
-        ? "—"
-        : downTenth(reachMm);
+  printable === "no" ? "none" : printable === "sides" ? "sides only" : downTenth(reachMm);

@@ -6,7 +6,7 @@ import { INK } from "../parts.ts";
 import { type Dimension, dimension, extension, FIGURE, STEP } from "../proof/pagedimension.ts";
 import { apart } from "../reachchart.ts";
 import { fixed } from "../svg.ts";
-import { plain } from "../ticks.ts";
+import { plain, signed } from "../ticks.ts";
 import { pageY, type Spot } from "./sideview.ts";
 import { type Drawn, type DrawnRow, type Subject, widestOf } from "./subject.ts";
 
@@ -170,14 +170,14 @@ function placeNames({ study }: Subject, { rows }: Drawn): Named[] {
   });
 }
 
-/** Upper and lower ends of the printable zone that are not the vessel's own. */
+/** Upper and lower ends of the printable zone that are not the vessel's own; without a rim, along the wall from the placement point. */
 function zoneEnds({ study }: Subject, { rows }: Drawn): Named[] {
   const { rimY } = study.ends;
-  const one = ({ y, radius }: DrawnRow, words: string): Named => ({
+  const one = ({ m, y, radius }: DrawnRow, words: string): Named => ({
     y,
     radius,
     bold: true,
-    words: `zone ${words}${rimY === null ? "" : ` ${mm(y - rimY)} below rim`}`,
+    words: `zone ${words} ${rimY === null ? `${signed(m, 1)} along the wall` : `${mm(y - rimY)} below rim`}`,
   });
   return rows.slice(1).flatMap((row, i) => {
     const [before, now] = [rows[i]!.spans.length > 0, row.spans.length > 0];

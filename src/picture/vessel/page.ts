@@ -41,6 +41,7 @@ export function vesselPage(subject: Subject, lettering: Lettering): Page {
     ...PAGE,
     items: [
       ...head(subject, lettering),
+      text(`upright view, scale ${scaleWords(spot.scale)}`, view.x, top + 2.2, SMALL, { weight: "bold" }),
       ...sideView(subject, drawn, spot),
       ...sideMeasures(subject, drawn, spot, lettering, bounds),
       ...column(subject, drawn, { x: columnX, y: top, width: COLUMN, height: bottom - top }, lettering),
@@ -87,7 +88,7 @@ function column(subject: Subject, drawn: Drawn, area: Area, lettering: Lettering
   const { items, scale } = lyingView(subject, drawn, view);
   return [
     ...girths(table, area),
-    text(`as it lies under the lens, seen from its side, scale ${scale}`, area.x, y, SMALL, {
+    text(`as it lies under the lens, scale ${scale}`, area.x, y, SMALL, {
       weight: "bold",
     }),
     ...items,
@@ -128,5 +129,5 @@ const fields = (subject: Subject, scale: string) => [
   },
   { label: "limits", value: limitWords(subject), share: 34 },
   { label: "printable area", value: areaWords(subject), share: 18 },
-  { label: "scale of the side view", value: scale, share: 18 },
+  { label: "scale of the upright view", value: scale, share: 18 },
 ];

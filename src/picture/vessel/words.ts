@@ -19,11 +19,16 @@ const why = {
   column: "the column at its stop",
 } as const;
 
+const whyOf = ({ focus, crownRiseMm }: Subject["study"]["table"]): string =>
+  focus.by === "highest"
+    ? `as deep as leaves the crown usable where it is highest, ${crownRiseMm.toFixed(1)} mm above that point`
+    : why[focus.by];
+
 /** "focal plane 7.3 mm below the crown at the placement point, as deep as leaves the crown there usable". */
 export function focusWords({ study }: Pick<Subject, "study">): string {
-  const { belowCrownMm, by } = study.table.focus;
+  const { belowCrownMm } = study.table.focus;
   const where = belowCrownMm < 0 ? "above" : "below";
-  return `focal plane ${plain(Math.abs(belowCrownMm), 2)} mm ${where} the crown at the placement point, ${why[by]}`;
+  return `focal plane ${plain(Math.abs(belowCrownMm), 2)} mm ${where} the crown at the placement point, ${whyOf(study.table)}`;
 }
 
 const poses = {
