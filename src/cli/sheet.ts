@@ -6,7 +6,7 @@ import type { Page, Paper } from "../picture/page/page.ts";
 import { alignSvg } from "../picture/sheet/align.ts";
 import { sheetContent } from "../picture/sheet/content.ts";
 import { sheetHtml } from "../picture/sheet/sheethtml.ts";
-import { sheetPage } from "../picture/sheet/sheetpage.ts";
+import { sheetPages } from "../picture/sheet/sheetpage.ts";
 import { fileList, type Sheet, type SheetFacts } from "../picture/sheet/types.ts";
 import { planOf } from "../plan/plan.ts";
 import { type Report, reportOf } from "../plan/report.ts";
@@ -40,8 +40,8 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   progress.step("laying out the sheet");
   const content = sheetContent(plan, facts);
   const letters = lettering(fontFilesOf(asked.job.ink.fonts));
-  const page = sheetPage(content, letters);
-  const pdf = await pdfOf(content, page, letters);
+  const pages = sheetPages(content, letters);
+  const pdf = await pdfOf(content, pages, letters);
   const outputs: KindOutput[] = [
     ...marks,
     { kind: "alignment", name: facts.align, data: alignSvg(plan) },
@@ -56,7 +56,7 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
     fileEntries(outputs),
     marks.map((file) => [file.name]),
   );
-  const report = withProblems(files, lettered([page], letters));
+  const report = withProblems(files, lettered(pages, letters));
   process.stdout.write(asked.asJson ? json(report) : said(report, folder));
   return exitCode(plan);
 }
@@ -89,8 +89,8 @@ const staleMarks = (folder: string, name: string, marks: readonly Marks[]): stri
     (file) => file.endsWith(".warped.svg") && !marks.some((one) => one.name === file),
   );
 
-function pdfOf({ name, facts, hashOf }: Sheet, page: Page, letters: Lettering): Promise<Buffer> {
-  return writePdf([page], {
+function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: Lettering): Promise<Buffer> {
+  return writePdf(pages, {
     images: new Map(),
     lettering: letters,
     title: `${name}: station sheet`,

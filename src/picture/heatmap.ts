@@ -133,7 +133,9 @@ export function headSvg(
       y += 36;
       const place = { x: EDGE, y, size: MEDIUM, weight: "bold" } as const;
       parts.push(
-        text(lettering, words, place, { fill: reason.startsWith("stop") ? badge.stop : badge.caution }),
+        text(lettering, words, place, {
+          fill: /^(whole job: )?stop/.test(reason) ? badge.stop : badge.caution,
+        }),
       );
     }
   }

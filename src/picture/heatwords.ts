@@ -6,6 +6,7 @@ import type { Lettering } from "./lettering.ts";
 import { SMALL, text } from "./parts.ts";
 import type { View } from "./view.ts";
 import type { Rings } from "./zoneareas.ts";
+import { clearStretches, type Stretch } from "./zonewords.ts";
 
 /** Middle of the row of words above and below the ink, from the panel's edge (px). */
 const LABEL_ROW = 30;
@@ -53,7 +54,7 @@ export function zoneWords(
 ): string {
   const bottom = view.top + view.height - LABEL_ROW;
   const middle = view.top + view.height / 2;
-  const runs = { bottom: zoneRuns(areas, bottom), middle: zoneRuns(areas, middle) };
+  const level = zoneRuns(areas, bottom - HALF, bottom + HALF);
   let svg = "";
   for (const zone of areas.keys()) {
     const { word } = zoneStyles[zone];
@@ -62,18 +63,20 @@ export function zoneWords(
       const place = rotate === 0 ? { x, y: y + 9, rotate } : { x: x + 9, y, rotate };
       svg += text(lettering, word, { ...place, size: SMALL, anchor: "middle", weight: "bold" }, { halo: 5 });
     };
-    const level = runs.bottom.filter((r) => r.zone === zone && r.to - r.from >= long + 20);
-    for (const run of level) put(clear(plan, view, run, long + 20), bottom, 0);
-    for (const run of runs.middle) {
+    const wide = level.filter((r) => r.zone === zone && r.to - r.from >= long + 20);
+    for (const run of wide) put(clear(plan, view, run, long + 20), bottom, 0);
+    for (const run of zoneRuns(areas, middle - long / 2, middle + long / 2)) {
       if (run.zone !== zone || run.to - run.from < UPRIGHT || view.height < long + 2 * (LABEL_ROW + 30))
         continue;
-      if (!level.some((r) => r.from < run.to && run.from < r.to))
+      if (!wide.some((r) => r.from < run.to && run.from < r.to))
         put(clear(plan, view, run, UPRIGHT), middle, -90);
     }
   }
   return svg;
 }
 const UPRIGHT = 38;
+/** Half the height of a word (px). */
+const HALF = 13;
 
 /**
  * The middle of a run, or of its widest part between crown line, reach and the ink's sides if that has the room: one
@@ -94,25 +97,12 @@ function clear(plan: Plan, view: View, run: Run, room: number): number {
   return to - from >= room ? (from + to) / 2 : (run.from + run.to) / 2;
 }
 
-interface Run {
+interface Run extends Stretch {
   readonly zone: DrawnZone;
-  readonly from: number;
-  readonly to: number;
 }
 
-/** Stretches of the zones along a level line at y: where it crosses their rings, by even-odd. */
-function zoneRuns(areas: ReadonlyMap<DrawnZone, Rings>, y: number): Run[] {
-  const runs: Run[] = [];
-  for (const [zone, rings] of areas) {
-    const at: number[] = [];
-    for (const ring of rings) {
-      ring.forEach((p, i) => {
-        const q = ring[(i + 1) % ring.length]!;
-        if (p.y <= y !== q.y <= y) at.push(p.x + ((y - p.y) / (q.y - p.y)) * (q.x - p.x));
-      });
-    }
-    at.sort((p, q) => p - q);
-    for (let i = 0; i + 1 < at.length; i += 2) runs.push({ zone, from: at[i]!, to: at[i + 1]! });
-  }
-  return runs;
-}
+/** Stretches of each zone that lie inside it from `top` to `bottom`. */
+const zoneRuns = (areas: ReadonlyMap<DrawnZone, Rings>, top: number, bottom: number): Run[] =>
+  [...areas].flatMap(([zone, rings]) =>
+    clearStretches(rings, top, bottom).map((stretch) => ({ zone, ...stretch })),
+  );

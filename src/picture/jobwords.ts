@@ -72,6 +72,9 @@ const listed = [
 export const withoutShapes = ({ code, message }: Pick<Problem, "code" | "message">): string =>
   listed.includes(code) ? message.split(": ")[0]! : message;
 
+/** True for the plan of one turn of several (plan/plan.ts): its verdict and reasons are the whole job's. */
+const isOneOfSeveral = ({ turns, parting }: Plan): boolean => turns.length === 1 && parting.cuts.length > 0;
+
 /** The gravest reasons, as many as `most`; how many more there are is said with the last. */
 export function reasonWords(plan: Plan, most: number): string[] {
   const grave = plan.reasons.filter((r) => r.severity === "stop" || r.severity === "caution");
@@ -80,6 +83,6 @@ export function reasonWords(plan: Plan, most: number): string[] {
     const what = withoutShapes(r);
     const named = who && !r.code.startsWith("ink-") && !what.includes(who) ? `${what} (${who})` : what;
     const more = i === most - 1 ? grave.length - most : 0;
-    return `${r.severity}: ${named}${more > 0 ? `, and ${more} more` : ""}`;
+    return `${isOneOfSeveral(plan) ? "whole job: " : ""}${r.severity}: ${named}${more > 0 ? `, and ${more} more` : ""}`;
   });
 }

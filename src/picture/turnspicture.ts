@@ -33,7 +33,12 @@ export function turnsPicture(plan: Plan, lettering: Lettering, title: string): s
   const belowTop = strip.top + strip.height + MILLIMETRES + GAP;
   const rowTop = belowTop + bands.below + GAP;
   const panel = turnsPanel(plan, drawn, strip, TURNS_WIDTH - EDGE, lettering);
-  const place = { left: EDGE, right: TURNS_WIDTH - EDGE, top: rowTop + FALLOFF_ROW + GAP };
+  const place = {
+    left: EDGE,
+    right: TURNS_WIDTH - EDGE,
+    top: rowTop + FALLOFF_ROW + GAP,
+    angles: bands.short,
+  };
   const key = turnsKey(plan, panel, place, lettering);
   const height = Math.ceil(key.bottom + EDGE);
   const content = [

@@ -16,6 +16,7 @@ import { thinKeySvg, thinKinds, thinSvg, thinWords } from "./thinplaces.ts";
 import { plain, roundStep, ticks, tickText } from "./ticks.ts";
 import { hatchLines, type Rings, zoneAreas } from "./zoneareas.ts";
 import { boxRing, zoneKeyItems } from "./zonekey.ts";
+import { wordPlace } from "./zonewords.ts";
 
 const INK = "#888888";
 const LINE = "#1a1a1a";
@@ -148,7 +149,7 @@ function words(lettering: Lettering, text: string, place: TextPlace, rim = 0): s
 /** Shade, hatch, outline and words of one zone. */
 const zoneSvg = (zone: DrawnZone, rings: Rings, sheet: Sheet, lettering: Lettering): string =>
   zoneFill(zone, rings, sheet) +
-  rings.map((ring) => zoneWord(zoneStyles[zone].word, ring, sheet, lettering)).join("");
+  rings.map((ring) => zoneWord(zoneStyles[zone].word, ring, rings, sheet, lettering)).join("");
 
 function zoneFill(zone: DrawnZone, rings: Rings, sheet: Sheet, closer = 1): string {
   const style = zoneStyles[zone];
@@ -165,31 +166,19 @@ function zoneFill(zone: DrawnZone, rings: Rings, sheet: Sheet, closer = 1): stri
   return tag("path", shade) + stroke(lines.join(""), sheet.hair) + stroke(outline, 2 * sheet.hair);
 }
 
-/** The zone's word in the middle of one of its pieces: level where it fits, else upright, else left out. */
-function zoneWord(word: string, ring: Rings[number], sheet: Sheet, lettering: Lettering): string {
-  const { type } = sheet;
-  const [left, right] = range(ring.map((p) => p.x));
-  const [top, bottom] = range(ring.map((p) => p.y));
+/** The zone's word inside one of its pieces; left out where it has no room, for the key names it too. */
+function zoneWord(
+  word: string,
+  ring: Rings[number],
+  rings: Rings,
+  { type, body }: Sheet,
+  lettering: Lettering,
+): string {
   const long = lettering.width(word, type, "bold") + type;
-  const high = 1.6 * type;
-  const common = { size: type, anchor: "middle", weight: "bold" } as const;
-  if (right - left >= long && bottom - top >= high) {
-    // Above or below the ink, where the border leaves it room.
-    const y =
-      bottom < sheet.body.maxY - type
-        ? Math.min((top + bottom) / 2, top + 1.5 * type)
-        : Math.max((top + bottom) / 2, bottom - 0.8 * type);
-    return words(lettering, word, { ...common, x: (left + right) / 2, y }, type / 2);
-  }
-  if (right - left < high || bottom - top < long) return "";
-  const x = (left + right) / 2 + 0.36 * type;
-  return words(lettering, word, { ...common, x, y: (top + bottom) / 2, rotate: -90 }, type / 2);
+  const place = wordPlace(ring, rings, { long, size: type, low: body.maxY - type });
+  const style = { size: type, anchor: "middle", weight: "bold" } as const;
+  return place ? words(lettering, word, { ...style, ...place }, type / 2) : "";
 }
-
-const range = (values: readonly number[]): [number, number] => [
-  values.reduce((a, b) => Math.min(a, b)),
-  values.reduce((a, b) => Math.max(a, b)),
-];
 
 function reachSvg(plan: Plan, sheet: Sheet, lettering: Lettering): string {
   const { body, type } = sheet;

@@ -9,7 +9,7 @@ import { pageSvg } from "../../src/picture/page/pagesvg.ts";
 import { alignBox, alignSvg } from "../../src/picture/sheet/align.ts";
 import { sheetContent } from "../../src/picture/sheet/content.ts";
 import { sheetHtml } from "../../src/picture/sheet/sheethtml.ts";
-import { LEAST_SIZE, sheetPage } from "../../src/picture/sheet/sheetpage.ts";
+import { LEAST_SIZE, sheetPages } from "../../src/picture/sheet/sheetpage.ts";
 import { fileList, type Sheet, type SheetFacts } from "../../src/picture/sheet/types.ts";
 import { timeWords } from "../../src/plan/figures.ts";
 import { firstArticle } from "../../src/plan/firstarticle.ts";
@@ -279,18 +279,20 @@ describe("what the sheet says of vessels that are no plain cylinder", () => {
   });
 
   it.each([
-    [[150, 210], "150° to 210° to the right of the crown line"],
-    [[-60, -20], "60° to 20° to the left of the crown line"],
+    [[150, 210], "150° to 210° to the right of the crown line", true],
+    [[-60, -20], "60° to 20° to the left of the crown line", false],
     [
       [-30, 20],
       "from 30° to the left of the crown line, by way of the right, to 20° to the right of the crown line",
+      false,
     ],
     [
       [60, -60],
       "from 60° to the right of the crown line, by way of the right, to 60° to the left of the crown line",
+      true,
     ],
-    [[-180, 180], "all around"],
-  ] as const)("what stays free: %s", async (aroundDeg, words) => {
+    [[-180, 180], "all around", false],
+  ] as const)("what stays free: %s", async (aroundDeg, words, down) => {
     const blocked = [
       {
         name: "handle",
@@ -300,7 +302,7 @@ describe("what the sheet says of vessels that are no plain cylinder", () => {
     ];
     const plan = await crestPlan({ vessel: { ...whole.vessel, blocked }, placement: { widthMm: 20 } });
     expect(row(sheetContent(plan, factsOf()), "Vessel", "keep free").value).toBe(
-      `handle: ${words}, 10 to 90 mm below the rim`,
+      `handle: ${words}, 10 to 90 mm below the rim${down ? "; it points down: the rest must leave it room" : ""}`,
     );
   });
 
@@ -405,7 +407,7 @@ describe("what the sheet says of turns", () => {
   ] as const)("%i turns: the page of %s holds the whole index, inside its margins", async (turns, paper) => {
     const plan = await planOf(wrap, { ...job, turns });
     expect(plan.turns).toHaveLength(turns);
-    const page = sheetPage(sheetContent(plan, turnFacts(turns, paper)), letters);
+    const page = sheetPages(sheetContent(plan, turnFacts(turns, paper)), letters)[0]!;
     const texts = page.items.flatMap((item) => (item.kind === "text" ? [item] : []));
     for (const t of texts) expect(t.y).toBeLessThan(papers[paper].heightMm - 9);
     const angles = plan.turns.map(({ angle }) => ((angle * 180) / Math.PI).toFixed(2).replace("-", "−"));
@@ -507,7 +509,7 @@ describe("the page", () => {
     "%s: everything lies inside the margins, readable, and no words on others",
     async (_, job, paper, name) => {
       const sheet = sheetContent(await crestPlan(job), factsOf(paper, name));
-      const page = sheetPage(sheet, letters);
+      const page = sheetPages(sheet, letters)[0]!;
       const { widthMm, heightMm } = papers[paper];
       expect(page).toMatchObject({ widthMm, heightMm });
       const texts = page.items.flatMap((item) => (item.kind === "text" ? [boxOf(item)] : []));
@@ -549,7 +551,7 @@ describe("the page", () => {
       message: `reason ${i} ${long(20, "of some length")}`,
     }));
     const sheet = sheetContent({ ...plan, reasons }, factsOf("letter"));
-    const said = sheetPage(sheet, letters).items.flatMap((i) => (i.kind === "text" ? [i.words] : []));
+    const said = sheetPages(sheet, letters)[0]!.items.flatMap((i) => (i.kind === "text" ? [i.words] : []));
     const more = said.find((words) => /^and \d+ more, and what to do, in crest\.sheet\.html$/.test(words))!;
     const told = said.filter((words) => /^reason \d+/.test(words)).length;
     expect(Number(/\d+/.exec(more)![0]) + told).toBe(40);
@@ -557,7 +559,7 @@ describe("the page", () => {
 
   it("its QR code, read off the drawing by another library, holds name, file and hash", async () => {
     const sheet = sheetContent(await crestPlan({ order: { name: "Ruderboote für Łódź" } }), factsOf());
-    const svg = pageSvg(sheetPage(sheet, letters), letters, 8);
+    const svg = pageSvg(sheetPages(sheet, letters)[0]!, letters, 8);
     const { data, info } = await sharp(Buffer.from(svg))
       .flatten({ background: "#ffffff" })
       .ensureAlpha()

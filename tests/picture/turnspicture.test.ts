@@ -130,6 +130,26 @@ test("windows are named with their index angle and its arc on the girth", async 
   }
 });
 
+test("crown lines lie under the ink and have no white rim that would look like a cut", async () => {
+  const svg = turnsPicture(await band(3), letters, "band");
+  const strip = svg.slice(svg.indexOf('clip-path="url(#strip)"'));
+  const [first, ink] = [strip.indexOf('stroke-dasharray="'), strip.indexOf('id="ink-1"')];
+  expect(first).toBeGreaterThan(0);
+  expect(first).toBeLessThan(ink);
+  expect(strip.slice(0, ink)).not.toMatch(/stroke="#ffffff"/);
+});
+
+test("where the bands have no room for index angles the key lists them all", async () => {
+  const plan = await band(40);
+  const [, words] = /id="index-angles" data-words="([^"]+)"/.exec(turnsPicture(plan, letters, "band"))!;
+  const told = [...words!.matchAll(/(\d+): (−?[\d.]+)°/g)].map((m) => Number(m[2]!.replace("−", "-")));
+  expect(told).toHaveLength(plan.turns.length);
+  told.forEach((angle, i) => {
+    expect(angle).toBeCloseTo((plan.turns[i]!.angle * 180) / Math.PI, 1);
+  });
+  expect(turnsPicture(await band(3), letters, "band")).not.toContain("index-angles");
+});
+
 test("rings mark where cuts go through ink, and only there", async () => {
   const whole = `<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="20mm" viewBox="0 0 120 20"><path id="two" d="M0 0H120V4H0zM0 14H120V18H0z"/></svg>`;
   const plan = await planOf(whole, { vessel: { diameterMm: DIAMETER }, turns: 2 });

@@ -16,9 +16,9 @@ export function flatWords(plan: Plan): string {
 }
 
 const landing = {
-  girth: "true to girth at the artwork's height; above and below it goes with the vessel",
-  "true-width": "every width and the area true; upright lines lean with the wall",
-  sheet: "as if a flat sheet were laid on: level lines bend",
+  girth: "true to girth at the artwork's height; upright lines follow the wall, and widths with them",
+  "true-width": "every width and the area true: widths are the same at every height",
+  sheet: "as if a flat sheet were laid on: level lines lie on arcs",
 } as const;
 
 /** More than this is worth a word (share). */

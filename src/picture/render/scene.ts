@@ -60,11 +60,7 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
       words: "the coating's colour is not given: a plain grey stands in",
       option: "--coating-colour",
     });
-  const undrawn = [
-    ...(vessel.handleDeg === undefined ? [] : ["the handle"]),
-    ...(vessel.seamDeg === undefined ? [] : ["the seam"]),
-    ...(vessel.blocked ?? []).map(({ name }) => name),
-  ];
+  const undrawn = undrawnOf(vessel);
   if (undrawn.length > 0) notes.push({ words: `not drawn: ${undrawn.join(", ")}`, option: null });
   const alpha = roughnessOfGloss(vessel.gloss ?? NO_GLOSS);
   const steel: Metal = { f0: STEEL, rough: BRUSHED, grain: metal.grain };
@@ -86,6 +82,13 @@ export function sceneOf(plan: Plan): { scene: Scene; notes: Assumed[] } {
     },
     notes,
   };
+}
+
+/** What the vessel has and the picture does not show, each once: a handle may be told and blocked. */
+function undrawnOf({ handleDeg, seamDeg, blocked = [] }: Plan["job"]["vessel"]): string[] {
+  const told = [...(handleDeg === undefined ? [] : ["handle"]), ...(seamDeg === undefined ? [] : ["seam"])];
+  const others = blocked.map(({ name }) => name).filter((name) => !told.includes(name.toLowerCase()));
+  return [...told.map((name) => `the ${name}`), ...new Set(others)];
 }
 
 /** Charts that go on around the back. */

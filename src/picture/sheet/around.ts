@@ -41,9 +41,9 @@ export function standsWords({ from, to }: Pick<Standing, "from" | "to">): string
   return `${size(first)}°${once ? "" : sides[0]} to ${size(last)}°${sides[1]}`;
 }
 
-/** Whether it comes so near to straight down that the rest must leave it room. */
+/** Whether it comes so near to straight down that the rest must leave it room; what goes all around points nowhere. */
 export const isDown = ({ from, to, near }: Pick<Standing, "from" | "to" | "near">): boolean =>
-  Math.floor((to + near - 180) / 360) >= Math.ceil((from - near - 180) / 360);
+  to - from < 360 - 1e-9 && Math.floor((to + near - 180) / 360) >= Math.ceil((from - near - 180) / 360);
 
 const placed = (deg: number): number => {
   const turned = deg - 360 * Math.ceil((deg - 180) / 360);

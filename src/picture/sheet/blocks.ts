@@ -22,10 +22,8 @@ export interface Setting {
   /** False where the schematic, and tables that can be done without, are left to the HTML. */
   readonly drawing?: boolean;
   readonly spare?: boolean;
-  /**
-   * Where parts are left out: the most lines of what the head names, the most rows of a table and of one that is
-   * kept. */
-  readonly shortened?: { readonly headLines: number; readonly rows: number; readonly keptRows: number };
+  /** Where parts are left out: the most lines of what the head names, the most rows of a table that is not kept. */
+  readonly shortened?: { readonly headLines: number; readonly rows: number };
 }
 
 export interface Print {
@@ -122,7 +120,9 @@ function tableBox(
         : w,
   );
   const scale = Math.min(1, width / widths.reduce((a, b) => a + b, 0));
-  const row = size * lead + 0.3 * size;
+  // Boxes to write in stay as high as they are.
+  const air = set.shortened && !rows.some((cells) => cells.includes("")) ? 0.12 : 0.3;
+  const row = (lead + air) * size;
   const cells = [head, ...rows];
   const height = cells.length * row;
   return {
@@ -134,7 +134,7 @@ function tableBox(
           told.flatMap((said, i): PageItem[] => {
             const weight = j === 0 ? "bold" : "regular";
             const words = letters.fitted(said, widths[i]! * scale - 2 * pad, size, weight);
-            const base = y + j * row + size * (RISE + 0.25);
+            const base = y + j * row + size * (RISE + 0.1 + air / 2);
             return words === "" ? [] : [text(words, lefts[i]! + pad, base, size, { weight })];
           }),
         ),
@@ -152,7 +152,7 @@ function fewer(
   { set: { shortened } }: Print,
   { rows, kept }: Extract<Block, { kind: "table" }>,
 ): (readonly string[])[] {
-  const most = (kept ? shortened?.keptRows : shortened?.rows) ?? rows.length;
+  const most = (kept ? undefined : shortened?.rows) ?? rows.length;
   if (rows.length <= most) return [...rows];
   const told = rows.slice(0, most - 1);
   return [...told, rows[0]!.map((_, i) => (i === 0 ? `+ ${rows.length - told.length}` : "…"))];
@@ -196,7 +196,8 @@ export function sectionBox(print: Print, number: number, section: Section, width
   const top = title * 1.45;
   const body = stacked(
     section.blocks.map((block) => blockBox(print, block, width)),
-    0.5 * gap * size,
+    // Words keep off the frame of a table above them.
+    Math.max(0.5, 0.5 * gap * size),
   );
   return {
     height: top + body.height + 0.1 * lead,

@@ -179,7 +179,7 @@ export function heightSection(plan: Plan, { html }: Pick<SheetFacts, "html">): S
     title: "Lens height",
     wide: false,
     blocks: [
-      { kind: "schematic", instead: `Its figure is in ${html}.` },
+      { kind: "schematic", instead: `Figure: in ${html}.` },
       {
         kind: "rows",
         rows: [

@@ -108,7 +108,7 @@ function blockHtml(sheet: Sheet, block: Block): string {
   const items = schematicItems(sheet.schematic, 0, 0).map(itemHtml).join("");
   const { stick, focus } = sheet.schematic;
   const said = `end-on, not to scale: stick of ${stick} from the crown line up to the lens reference; focal plane ${focus}`;
-  return `${drawing(items, width, height, "schematic", said)}\n<p class="undrawn">Its figure is on the screen.</p>`;
+  return `${drawing(items, width, height, "schematic", said)}\n<p class="undrawn">Figure: on the screen.</p>`;
 }
 
 function rowsHtml(rows: readonly Row[]): string {

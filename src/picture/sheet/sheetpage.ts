@@ -1,4 +1,7 @@
-/** The station sheet on one page, A4 or Letter: the largest setting that fits, and never more than the page. */
+/**
+ * The station sheet on one page, A4 or Letter: the largest setting that fits, and never more than the page. Where the
+ * index of many turns has no room there it has a page of its own, for it is never shortened.
+ */
 import type { Lettering } from "../lettering.ts";
 import { type Box, beside, linesBox, RISE, stacked } from "../page/boxes.ts";
 import { frame, line, text } from "../page/items.ts";
@@ -56,34 +59,95 @@ const settings: readonly Setting[] = [
   ...whole.map((set) => ({ ...set, mostReasons: MOST_REASONS, spare: false })),
   ...whole.map((set) => ({ ...set, spare: false })),
   ...whole.map((set) => ({ ...set, spare: false, drawing: false })),
-  // From here on parts are left out, and the head says where they are; the turns' index last.
-  tight(1.2, 0.5, { mostLines: 10, mostReasons: 2, headLines: 2, rows: 12, keptRows: 64 }),
-  tight(1.16, 0.35, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 12, keptRows: 64 }),
-  tight(1.12, 0.3, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 6, keptRows: 64 }),
-  tight(1.1, 0.2, { mostLines: 5, mostReasons: 1, headLines: 1, rows: 4, keptRows: 64 }),
-  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 64 }),
-  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 12 }),
-  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 8 }),
-  tight(1.14, 0.3, { mostLines: 6, mostReasons: 1, headLines: 1, rows: 4, keptRows: 4 }),
-  tight(1.12, 0.25, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3, keptRows: 3 }),
+  // From here on parts are left out, and the head says where they are.
+  tight(1.2, 0.5, { mostLines: 10, mostReasons: 2, headLines: 2, rows: 12 }),
+  tight(1.16, 0.35, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 12 }),
+  tight(1.12, 0.3, { mostLines: 7, mostReasons: 1, headLines: 1, rows: 6 }),
+  tight(1.1, 0.2, { mostLines: 5, mostReasons: 1, headLines: 1, rows: 4 }),
+  tight(1.1, 0.2, { mostLines: 4, mostReasons: 1, headLines: 1, rows: 3 }),
 ];
 
 /** Throws where even the tightest setting does not fit: what a job may hold is bounded so that it does. */
-export function sheetPage(sheet: Sheet, letters: Lettering): Page {
+export function sheetPages(sheet: Sheet, letters: Lettering): Page[] {
+  const whole = (print: Print, width: number): Box[] => [
+    headBox(print, sheet, width),
+    ...bodyBoxes(print, sheet.sections, width),
+  ];
+  const one = laidOut(sheet, letters, whole, "");
+  if (one) return [one];
+  const own = sheet.sections.findIndex(hasIndex);
+  const sections = sheet.sections.map((section, i) => (i === own ? awayOf(section) : section));
+  const pages = [
+    laidOut(
+      sheet,
+      letters,
+      (print, width) => [headBox(print, sheet, width), ...bodyBoxes(print, sections, width)],
+      "page 1 of 2",
+    ),
+    laidOut(
+      sheet,
+      letters,
+      (print, width) => [
+        nextHead(print, sheet, width),
+        sectionBox(print, own + 1, sheet.sections[own]!, width),
+      ],
+      "page 2 of 2",
+    ),
+  ];
+  return pages.map((page) => {
+    if (!page) throw new Error("the station sheet does not fit on its page");
+    return page;
+  });
+}
+
+const hasIndex = ({ blocks }: Section): boolean =>
+  blocks.some((block) => block.kind === "table" && block.kept === true);
+
+/** What stands on the first page for a section that has the second one. */
+const awayOf = (section: Section): Section => ({
+  ...section,
+  blocks: [
+    {
+      kind: "words",
+      words:
+        "On the second page: each turn's index angle, what it loads and where. Nothing is marked without it.",
+      strong: true,
+    },
+  ],
+});
+
+/** In the largest setting that fits; null where none does. `which`: said of one page of several. */
+function laidOut(
+  sheet: Sheet,
+  letters: Lettering,
+  boxes: (print: Print, width: number) => readonly Box[],
+  which: string,
+): Page | null {
   const { widthMm, heightMm } = papers[sheet.facts.paper];
   const width = widthMm - 2 * MARGIN;
   for (const set of settings) {
     const print: Print = { letters, set, schematic: sheet.schematic };
-    const body = stacked(
-      [headBox(print, sheet, width), ...bodyBoxes(print, sheet, width)],
-      set.gap * set.size,
-    );
-    const foot = footBox(print, sheet, width);
+    const body = stacked(boxes(print, width), set.gap * set.size);
+    const foot = footBox(print, sheet, width, which);
     if (body.height + foot.height + set.size > heightMm - 2 * MARGIN) continue;
     const items = [...body.items(MARGIN, MARGIN), ...foot.items(MARGIN, heightMm - MARGIN - foot.height)];
     return { widthMm, heightMm, items };
   }
-  throw new Error("the station sheet does not fit on its page");
+  return null;
+}
+
+/** The second page's: the job's name and the verdict. */
+function nextHead({ letters }: Print, sheet: Sheet, width: number): Box {
+  const { words } = sheet.verdict;
+  const room = width - letters.width(words, 4, "bold") - 6;
+  return {
+    height: 12,
+    items: (x, y) => [
+      text("STATION SHEET", x, y + 2.6, 3.2, { weight: "bold" }),
+      text(letters.fitted(sheet.name, room, 5, "bold"), x, y + 9, 5, { weight: "bold" }),
+      text(words, x + width, y + 9, 4, { weight: "bold", anchor: "end" }),
+    ],
+  };
 }
 
 /** Job's name, what it is, verdict; the code at the right. */
@@ -152,14 +216,14 @@ function verdictBox(print: Print, sheet: Sheet, width: number): Box {
 }
 
 /** Runs of narrow sections in two columns, in their order; wide ones across. */
-function bodyBoxes(print: Print, sheet: Sheet, width: number): Box[] {
+function bodyBoxes(print: Print, sections: readonly Section[], width: number): Box[] {
   const boxes: Box[] = [];
   let run: { section: Section; number: number }[] = [];
   const end = (): void => {
     if (run.length > 0) boxes.push(columnsBox(print, run, width));
     run = [];
   };
-  sheet.sections.forEach((told, i) => {
+  sections.forEach((told, i) => {
     const placed = { ...told, blocks: told.blocks.map((block) => inPlace(print.set, block)) };
     const section = print.set.shortened ? runOn(placed) : placed;
     if (!section.wide) run.push({ section, number: i + 1 });
@@ -196,16 +260,17 @@ function columnsBox(print: Print, run: readonly { section: Section; number: numb
 }
 const longer = (columns: readonly Box[]): number => Math.max(...columns.map((c) => c.height));
 
-function footBox(print: Print, sheet: Sheet, width: number): Box {
+function footBox(print: Print, sheet: Sheet, width: number, which: string): Box {
   const { letters } = print;
   const size = LEAST_SIZE;
   const hash = `${sheet.hashOf} ${sheet.hash}`;
   const room = width - letters.width(hash, size) - 4;
+  const marks = which === "" ? sheet.facts.marks : `${which}, ${sheet.facts.marks}`;
   return {
     height: 4,
     items: (x, y) => [
       line(x, y, x + width, y, THICK),
-      text(letters.fitted(sheet.facts.marks, room, size), x, y + 3.6, size),
+      text(letters.fitted(marks, room, size), x, y + 3.6, size),
       text(hash, x + width, y + 3.6, size, { anchor: "end" }),
     ],
   };

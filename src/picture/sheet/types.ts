@@ -40,7 +40,7 @@ export interface Row {
 export type Block =
   | { readonly kind: "rows"; readonly rows: readonly Row[] }
   /**
-   * An empty cell is a box to write in; `kept`: rows that nothing else on the page goes before; `instead`: what stands
+   * An empty cell is a box to write in; `kept`: never shortened; `instead`: what stands
    * there where a page has no room for the table.
    */
   | {

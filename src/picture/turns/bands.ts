@@ -29,6 +29,8 @@ type Setting = "level" | "stacked" | "upright" | "number";
 export interface Bands {
   readonly above: number;
   readonly below: number;
+  /** True where the bands have no room for their index angles. */
+  readonly short: boolean;
   /** From the tops of the two rows. */
   svg(aboveTop: number, belowTop: number): string;
 }
@@ -65,6 +67,7 @@ export function bandsOf(plan: Plan, drawn: readonly DrawnTurn[], strip: Strip, l
   return {
     above,
     below,
+    short: setting === "number",
     // Neighbours may lie over each other: all names come after all bands.
     svg: (aboveTop, belowTop) =>
       [

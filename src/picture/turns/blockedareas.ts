@@ -46,7 +46,11 @@ export const blockedNames = (name: string, boxes: readonly Rect[], lettering: Le
   boxes
     .filter(({ width, height }) => lettering.width(name, SMALL) + 12 <= width && height >= 2 * SMALL)
     .map(({ x, y, width, height }) => {
-      const place = { x: x + width / 2, y: y + height - (height >= 4 * SMALL ? 46 : 14), size: SMALL };
+      const place = {
+        x: x + width / 2,
+        y: y + height - (height >= 6 * SMALL ? 86 : height >= 4 * SMALL ? 46 : 14),
+        size: SMALL,
+      };
       return text(lettering, name, { ...place, anchor: "middle" }, { halo: 5 });
     })
     .join("");

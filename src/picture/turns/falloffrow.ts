@@ -44,6 +44,7 @@ export function falloffRow(
       { fill: QUIET },
     ),
   );
+  let end = -Infinity;
   plan.turns.forEach(({ falloff }, i) => {
     const { from, to } = drawn[i]!;
     const range = `${falloff.min.toFixed(2)} to ${falloff.max.toFixed(2)}`;
@@ -52,7 +53,9 @@ export function falloffRow(
       (one) => lettering.width(one, SMALL) <= room,
     );
     const place = { x: (x(from) + x(to)) / 2, y: bottom + 30, size: SMALL, anchor: "middle" } as const;
-    if (words) parts.push(text(lettering, words, place));
+    if (!words || place.x - lettering.width(words, SMALL) / 2 < end) return;
+    end = place.x + lettering.width(words, SMALL) / 2 + 8;
+    parts.push(text(lettering, words, place));
   });
   return tag("g", { id: "falloff" }, parts.join(""));
 }

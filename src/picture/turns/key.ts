@@ -7,7 +7,7 @@ import { ringData, tag } from "../svg.ts";
 import { boxRing, zoneKeyItems } from "../zonekey.ts";
 import type { Panel } from "./panel.ts";
 import { CUT, CUT_INK, ringSvg, witnessMark, zonePaint } from "./signs.ts";
-import { closingWords, overlapWords } from "./words.ts";
+import { closingWords, indexWords, overlapWords } from "./words.ts";
 
 interface Item {
   readonly words: string;
@@ -18,11 +18,19 @@ interface Item {
 const BOX = 48;
 const ROW = 44;
 const GAP = 40;
+/** Of the list of index angles. */
+const LINE = 34;
 
+/** `angles`: the turns' index angles are listed, for the bands have no room for them. */
 export function turnsKey(
   plan: Plan,
   panel: Panel,
-  { left, right, top }: { readonly left: number; readonly right: number; readonly top: number },
+  {
+    left,
+    right,
+    top,
+    angles,
+  }: { readonly left: number; readonly right: number; readonly top: number; readonly angles: boolean },
   lettering: Lettering,
 ): { svg: string; bottom: number } {
   const parts = [line(left, top + 8, right, top + 8, RULE, 1)];
@@ -40,6 +48,14 @@ export function turnsKey(
     );
     x += wide + GAP;
   }
+  if (angles) {
+    const lines = packed(indexWords(plan), right - left, lettering);
+    const words = lines.map((one, i) =>
+      text(lettering, one, { x: left, y: y + ROW + i * LINE, size: SMALL }),
+    );
+    parts.push(tag("g", { id: "index-angles", "data-words": lines.join(" ") }, words.join("")));
+    y += ROW + (lines.length - 1) * LINE;
+  }
   const closing = closingWords(plan);
   if (closing) {
     y += ROW + 4;
@@ -47,6 +63,17 @@ export function turnsKey(
     parts.push(tag("g", { id: "closing", "data-words": closing }, text(lettering, closing, place)));
   }
   return { svg: tag("g", { id: "key" }, parts.join("")), bottom: y + 12 };
+}
+
+/** Words in lines, none of them broken. */
+function packed(words: readonly string[], room: number, lettering: Lettering): string[] {
+  const lines: string[] = [];
+  for (const word of words) {
+    const joined = lines.length > 0 ? `${lines.at(-1)} ${word}` : word;
+    if (lines.length > 0 && lettering.width(joined, SMALL) <= room) lines[lines.length - 1] = joined;
+    else lines.push(word);
+  }
+  return lines;
 }
 
 function itemsOf(plan: Plan, { zones, unseen, crossed }: Panel): Item[] {

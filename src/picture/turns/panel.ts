@@ -52,15 +52,13 @@ export function turnsPanel(
     outside(plan, strip),
     ...plan.turns.map(({ index }, i) => column(index, drawn[i]!, strip)),
     blocked,
-    ...plan.turns.map(({ index }, i) => inkOf(index, drawn[i]!, strip, plan)),
-    ...beyond.values(),
+    // Under the ink: over it they would look like cuts.
     ...plan.turns.map(({ angle }) => {
       const x = strip.x(angle);
-      return (
-        line(x, top, x, top + height, "#ffffff", 5, DASH_DOT) +
-        line(x, top, x, top + height, INK, 1.8, DASH_DOT)
-      );
+      return line(x, top, x, top + height, INK, 1.5, DASH_DOT);
     }),
+    ...plan.turns.map(({ index }, i) => inkOf(index, drawn[i]!, strip, plan)),
+    ...beyond.values(),
     ...cuts.map((cut, i) => cutSvg(i + 1, placed(strip, cut))),
     ...drawn.map(({ witness }) => witnessSvg(witness, strip)),
     ...rings.map((list, i) => ringsSvg(i + 1, list, strip)),
@@ -147,8 +145,7 @@ function cutSvg(number: number, points: { x: number; y: number }[]): string {
   return tag(
     "g",
     { id: `cut-${number}` },
-    tag("path", { ...common, stroke: "#ffffff", "stroke-width": 5 }) +
-      tag("path", { ...common, stroke: CUT_INK, "stroke-width": 2.5, "stroke-dasharray": CUT }),
+    tag("path", { ...common, stroke: CUT_INK, "stroke-width": 2.5, "stroke-dasharray": CUT }),
   );
 }
 const ringsSvg = (number: number, list: readonly Crossing[], { x, y }: Strip): string =>

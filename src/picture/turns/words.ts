@@ -21,6 +21,13 @@ export function turnsWords(plan: Plan): string {
   ].join(", ");
 }
 
+/** Every turn's index angle. */
+export const indexWords = ({ turns }: Pick<Plan, "turns">): string[] =>
+  turns.map(({ index, angle }, i) => {
+    const said = `${index}: ${signed((angle * 180) / Math.PI, 1)}°`;
+    return `${i === 0 ? "index of turn " : ""}${said}${i + 1 < turns.length ? "," : ""}`;
+  });
+
 /** Length of all cuts within ink, mm. */
 export const cutMm = ({ parting }: Pick<Plan, "parting">): number =>
   parting.cuts.reduce((sum, { inkMm }) => sum + inkMm, 0);

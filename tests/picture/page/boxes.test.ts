@@ -5,7 +5,7 @@ import { beside, linesBox, paragraph, stacked, wrapped } from "../../../src/pict
 import { frame } from "../../../src/picture/page/items.ts";
 import type { PageItem } from "../../../src/picture/page/page.ts";
 import { sheetContent } from "../../../src/picture/sheet/content.ts";
-import { sheetPage } from "../../../src/picture/sheet/sheetpage.ts";
+import { sheetPages } from "../../../src/picture/sheet/sheetpage.ts";
 import { crestPlan } from "../helpers.ts";
 
 const letters = lettering();
@@ -40,7 +40,7 @@ describe("words that are wider than their room", () => {
       ...{ title: "crest.svg", marks: "crest.warped.svg", align: "crest.align.svg" },
       ...{ html: "crest.sheet.html", sha256: "0".repeat(64), date: "2026-03-01", paper: "a4" as const },
     };
-    const page = sheetPage(sheetContent(plan, facts), letters);
+    const page = sheetPages(sheetContent(plan, facts), letters)[0]!;
     const lines = page.items.flatMap((i) =>
       i.kind === "text" && /\p{Script=Devanagari}/u.test(i.words) ? [i.words] : [],
     );

@@ -139,7 +139,7 @@ test("of a taper: how it lands, what that changes, and distances along the wall"
   const [page, flat] = proofPages(subjectOf(plan), letters);
   expect(says(page!, "44 mm across the sheet")).toBe(true);
   expect(says(page!, "88 to 64 mm diameter over 110 mm")).toBe(true);
-  expect(says(page!, "as if a flat sheet were laid on: level lines bend")).toBe(true);
+  expect(says(page!, "as if a flat sheet were laid on: level lines lie on arcs")).toBe(true);
   expect(says(page!, "than drawn")).toBe(false);
   const girth = await crestPlan({ vessel: { taperMm: [88, 64, 110] }, placement: { widthMm: 44 } });
   const { minY, maxY } = girth.ink.box;

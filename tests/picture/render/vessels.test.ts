@@ -279,6 +279,16 @@ describe("the body", () => {
     expect(notes.map(({ words }) => words)).toContain("not drawn: the seam, valve");
     expect(notes.map(({ option }) => option)).not.toContain("--vessel-height");
   });
+
+  it("a handle that is told and blocked is named once", async () => {
+    const { notes } = sceneOf(
+      await crestPlan({
+        vessel: { diameterMm: 82, handleDeg: 90, blocked: [{ name: "handle", aroundDeg: [70, 110] }] },
+        placement: { widthMm: 20 },
+      }),
+    );
+    expect(notes.map(({ words }) => words)).toContain("not drawn: the handle");
+  });
 });
 
 describe("several turns", () => {
