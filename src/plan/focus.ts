@@ -53,7 +53,7 @@ export function bestFocus(
   const lowest = most - usableDepthMm + slack;
   const deepest = least + usableDepthMm - slack;
   if (lowest >= deepest) {
-    if (!surface.alikeAlong) return mostUsable(surface, points, usableDepthMm);
+    if (!surface.alikeAlong) return mostUsable(surface, points, usableDepthMm, least);
     return least < NEAR_CROWN * usableDepthMm ? usableDepthMm : deepest;
   }
   const smallest = (belowCrown: number) =>
@@ -66,7 +66,7 @@ export function bestFocus(
 const CELLS = 40;
 
 /** The δ with the most of the points within the depth; of equals the highest. */
-function mostUsable(surface: Surface, points: InkPoints, usableDepthMm: number): number {
+function mostUsable(surface: Surface, points: InkPoints, usableDepthMm: number, least: number): number {
   const at = new Float64Array(12);
   let [minA, minB, size] = [Infinity, Infinity, 0];
   for (let i = 0; i < points.length; i += 2) {
@@ -91,7 +91,9 @@ function mostUsable(surface: Surface, points: InkPoints, usableDepthMm: number):
     while (last < drops.length && drops[last]! <= drop + 2 * usableDepthMm) last++;
     if (last - first > best) [best, from] = [last - first, drop];
   });
-  return from + usableDepthMm;
+  // What begins as good as there begins there: the crown is not given up for a hair.
+  const [first = from] = drops;
+  return (from - first <= NEAR_CROWN * usableDepthMm ? Math.min(first, least) : from) + usableDepthMm;
 }
 
 /** δ that a job asks for; `best` is worked out only where it is. */
