@@ -76,10 +76,11 @@ export function ask(art: string | undefined, options: Record<string, unknown>): 
 }
 
 /** What is to be said of a profile that the job itself holds. */
-const profileCautions = ({ vessel: { profile } }: Job): Problem[] =>
-  readMeasures((profile ?? []).map((row, i) => ({ ...row, row: i + 1 }))).problems.filter(
-    ({ severity }) => profile !== undefined && severity === "caution",
-  );
+function profileCautions({ vessel: { profile } }: Job): Problem[] {
+  if (!profile) return [];
+  const { problems } = readMeasures(profile.map((row, i) => ({ ...row, row: i + 1 })));
+  return problems.filter(({ severity }) => severity === "caution");
+}
 
 /** Font paths in a job file are relative to it. */
 function withFonts(file: JobFile, jobPath: string | undefined): JobFile {

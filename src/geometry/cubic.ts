@@ -167,6 +167,31 @@ export function flattenInto(
   push(x3, y3);
 }
 
+/**
+ * Pushes points along a contour, its first one included: curves by chords within `tolerance`, straight pieces by steps of
+ * at most `step` (Infinity: their ends alone), for whoever looks at them where straight lines bend.
+ */
+export function walkContour(
+  { points: p, straight }: { readonly points: Float64Array; readonly straight: Uint8Array },
+  tolerance: number,
+  step: number,
+  push: (x: number, y: number) => void,
+): void {
+  push(p[0] as number, p[1] as number);
+  for (let k = 0; k < straight.length; k++) {
+    const i = 6 * k;
+    if (!straight[k]) {
+      flattenInto(p, i, false, tolerance, push);
+      continue;
+    }
+    const [x, y] = [p[i] as number, p[i + 1] as number];
+    const [dx, dy] = [(p[i + 6] as number) - x, (p[i + 7] as number) - y];
+    const n = Math.max(1, Math.ceil(Math.hypot(dx, dy) / step));
+    for (let j = 1; j < n; j++) push(x + (dx * j) / n, y + (dy * j) / n);
+    push(p[i + 6] as number, p[i + 7] as number);
+  }
+}
+
 /** The part of a cubic between two parameters, as eight numbers in `out`; by blossoming, exact up to rounding. */
 export function subCubic(
   p: Float64Array,

@@ -1,34 +1,25 @@
 /** The job's vessel as a surface under the lens: outline, how the flat lands on it, how it lies. */
-import type { Job } from "../job/job.ts";
-import { type Chart, girthChart, sheetChart, sightChart, trueWidthChart } from "../vessel/chart.ts";
+import type { Job, Measure } from "../job/job.ts";
+import { chartOf } from "../vessel/chart.ts";
 import { cylinder } from "../vessel/cylinder.ts";
-import { measuredOutline } from "../vessel/measured.ts";
+import { measuredDiameter, measuredOutline } from "../vessel/measured.ts";
 import type { Meridian } from "../vessel/meridian.ts";
 import { depthBelow, tiltOf } from "../vessel/pose.ts";
 import { revolved } from "../vessel/revolved.ts";
 import { sphereOutline } from "../vessel/sphere.ts";
 import { coneOutline, cylinderOutline } from "../vessel/straight.ts";
 import type { Surface } from "../vessel/surface.ts";
+import { type Keepout, keepoutsOf } from "./blocked.ts";
 
 /** The parts of a job that make its surface. */
 export type BodyAsk = Pick<Job, "vessel" | "placement" | "pose">;
 
 /** The outline, its placement point where the job has it. */
-export function outlineOf({
-  diameterMm,
-  taperMm,
-  sphereMm,
-  profile,
-  heightMm,
-  belowRimMm,
-}: Job["vessel"]): Meridian {
+export function outlineOf(vessel: Job["vessel"]): Meridian {
+  const { diameterMm, taperMm, sphereMm, profile, belowRimMm } = vessel;
   if (taperMm) return coneOutline(...taperMm, belowRimMm ?? taperMm[2] / 2);
   if (sphereMm !== undefined) return sphereOutline(sphereMm / 2);
-  if (profile) {
-    const top = profile.at(-1)!.heightMm;
-    const tall = heightMm ?? top;
-    return measuredOutline(profile, (belowRimMm ?? tall - (profile[0]!.heightMm + top) / 2) - (tall - top));
-  }
+  if (profile) return measuredOutline(profile, belowTop(vessel, profile));
   return cylinderOutline(diameterMm! / 2);
 }
 
@@ -40,28 +31,47 @@ export function surfaceOf(ask: BodyAsk): Surface {
   const outline = outlineOf(vessel);
   const tilt = tiltOf(outline, pose);
   if (vessel.diameterMm !== undefined && tilt === 0 && far) return cylinder(outline.radius, fidelity);
-  return revolved(outline, chartOf(outline, placement), tilt);
-}
-
-function chartOf(outline: Meridian, { fidelity, viewingDistanceMm, atMm }: Job["placement"]): Chart {
-  if (fidelity === "true-width") return trueWidthChart(outline);
-  if (fidelity === "sheet") return sheetChart(outline);
-  if (fidelity === "sight")
-    return sightChart(outline, viewingDistanceMm === "far" ? Infinity : viewingDistanceMm);
-  return girthChart(outline, Math.min(outline.to, Math.max(outline.from, atMm[1])));
+  const arc = Math.min(outline.to, Math.max(outline.from, placement.atMm[1]));
+  const distance = viewingDistanceMm === "far" ? Infinity : viewingDistanceMm;
+  return revolved(outline, chartOf(fidelity, outline, arc, distance), tilt);
 }
 
 /** Diameter at the placement point (mm). */
-export const diameterOf = (vessel: Job["vessel"]): number => 2 * outlineOf(vessel).radius;
+export function diameterOf(vessel: Job["vessel"]): number {
+  const { profile } = vessel;
+  return profile ? measuredDiameter(profile, belowTop(vessel, profile)) : 2 * outlineOf(vessel).radius;
+}
 
-/** How far the crown at the placement point stands above the vessel's lowest line (mm). */
-export const standsMm = ({ vessel, pose }: Pick<BodyAsk, "vessel" | "pose">): number => {
-  const outline = outlineOf(vessel);
+/** The placement point below the highest row of a profile. */
+function belowTop({ heightMm, belowRimMm }: Job["vessel"], profile: readonly Measure[]): number {
+  const top = profile.at(-1)!.heightMm;
+  const tall = heightMm ?? top;
+  return (belowRimMm ?? tall - (profile[0]!.heightMm + top) / 2) - (tall - top);
+}
+
+/** What a station has to know of the vessel on it. */
+export interface Bed {
+  /** How far the crown at the placement point stands above the vessel's lowest line (mm). */
+  readonly standsMm: number;
+  readonly blocked: readonly Keepout[];
+}
+
+/** `lies`: the vessel's outline and tilt, where they are at hand. */
+export function bedOf(
+  { vessel, pose }: Pick<BodyAsk, "vessel" | "pose">,
+  lies: Pick<Surface, "meridian" | "tilt"> = lyingOf(vessel, pose),
+): Bed {
+  const { meridian, tilt } = lies;
   const { diameterMm: d, heightMm, belowRimMm } = vessel;
   const ends = d !== undefined && heightMm !== undefined && belowRimMm !== undefined;
-  const whole = ends ? coneOutline(d, d, heightMm, belowRimMm) : outline;
-  return depthBelow(whole, tiltOf(outline, pose));
-};
+  const whole = ends ? coneOutline(d, d, heightMm, belowRimMm) : meridian;
+  return { standsMm: depthBelow(whole, tilt), blocked: keepoutsOf(vessel, meridian) };
+}
+
+function lyingOf(vessel: Job["vessel"], pose: Job["pose"]): Pick<Surface, "meridian" | "tilt"> {
+  const meridian = outlineOf(vessel);
+  return { meridian, tilt: tiltOf(meridian, pose) };
+}
 
 /** θ and m of a flat point, or null where the rule gives none. */
 export function placeOf(surface: Surface, a: number, b: number): { theta: number; m: number } | null {

@@ -5,19 +5,15 @@
  */
 import type { Job } from "../job/job.ts";
 import type { Surface } from "../vessel/surface.ts";
-import { Warp } from "../warp/warp.ts";
-import { falloffRange } from "./falloff.ts";
+import type { Bed } from "./body.ts";
 import { floorTenth } from "./figures.ts";
-import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
+import { fits } from "./fits.ts";
+import { dropRange } from "./focus.ts";
 import type { Ink } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import { reachOf } from "./reach.ts";
 import { type Lens, type Station, stationOf } from "./station.ts";
 import { turnsThatFit } from "./turns/window.ts";
-import { zoneAt } from "./zones.ts";
-
-/** Below this ratio of weakest to strongest relative fluence the sides will look different (our own choice). */
-export const FADE = 0.5;
 
 export interface Changes {
   /** Largest width of the ink (mm, rounded down) that fits, its proportions kept; null where none does. */
@@ -34,20 +30,22 @@ export interface Changes {
   readonly lensesTried: boolean;
 }
 
-/** Tries them; `points` as of the placed ink, `widthMm` its width. */
+/** Tries them on the ink; `points`, `station` and `bed` as it lies. */
 export function changesFor(
   job: Job,
   surface: Surface,
   station: Station,
+  bed: Bed,
   points: InkPoints,
-  widthMm: number,
-  lenses: readonly Lens[],
   ink: Pick<Ink, "box">,
+  lenses: readonly Lens[],
 ): Changes {
+  const widthMm = ink.box.maxX - ink.box.minX;
+  const lying = { ...bed, blocked: station.limits.blocked ?? [] };
   const others = lenses
     .filter((lens) => lens.id !== job.lens.id)
     .sort((p, q) => p.focalLengthMm - q.focalLengthMm)
-    .map((lens) => ({ id: lens.id, station: stationOf(job, lens) }));
+    .map((lens) => ({ id: lens.id, station: stationOf(job, lens, lying) }));
   const own = largestWidth(job, surface, station, points, widthMm, job.focus);
   const lens = lensThatFits(surface, points, others);
   return {
@@ -119,35 +117,6 @@ function widestLens(
     if (width > (best?.widthMm ?? own)) best = { id, widthMm: width };
   }
   return best;
-}
-
-interface Fit {
-  /** Every point meets the limits; `fits` asks for evenness too. */
-  readonly usable: boolean;
-  readonly fits: boolean;
-  readonly focusMm: number;
-  readonly ratio: number;
-}
-
-/** Whether all points fit, at a focus or at their own best, as high as the column lets it be. */
-export function fits(
-  surface: Surface,
-  { base, spot, limits, shallowestMm }: Station,
-  points: InkPoints,
-  focus: Job["focus"],
-): Fit {
-  const wantedMm = wantedFocus(focus, () => bestFocus(surface, base, spot, limits.usableDepthMm, points));
-  const focusMm = Math.max(wantedMm, shallowestMm);
-  if (!(focusMm < Math.min(base.pivotAcross, base.pivotAlong)))
-    return { usable: false, fits: false, focusMm, ratio: 0 };
-  const warp = new Warp(surface, { ...base, belowCrown: focusMm });
-  const { min, max } = falloffRange(warp, spot, points);
-  const ratio = max > 0 ? min / max : 0;
-  let usable = true;
-  for (let i = 0; usable && i < points.length; i += 2) {
-    usable = zoneAt(warp, limits, points[i]!, points[i + 1]!) === "usable";
-  }
-  return { usable, fits: usable && ratio >= FADE, focusMm, ratio };
 }
 
 /** By halving, to a tenth of a millimetre: a smaller copy of what fits, fits. */

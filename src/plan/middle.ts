@@ -2,7 +2,7 @@
  * Ink against the middle lines of the vessel's handle and seam. How wide handle
  * and seam are is not known.
  */
-import { flattenInto } from "../geometry/cubic.ts";
+import { walkContour } from "../geometry/cubic.ts";
 import type { Contour } from "../geometry/path.ts";
 import type { Problem } from "../problem.ts";
 import type { Surface } from "../vessel/surface.ts";
@@ -14,8 +14,9 @@ type Known = Pick<Plan, "job" | "ink" | "warp">;
 
 /** What is nearer to a line than this (radians) is on it. */
 const HAIR = 1e-10;
-/** How closely outlines are followed (mm). */
+/** How closely curves are followed, and how far along straight lines, which may bend around (mm). */
 const CHORD = 0.01;
+const STEP = 1;
 
 /** Cautions where ink lies on both sides of the handle's middle line, or on the seam's; nothing where they are not known. */
 export function middleProblems(known: Known): Problem[] {
@@ -75,28 +76,19 @@ const NEAR_ENDS = 0.2;
 const NOWHERE: Stretch = [Infinity, -Infinity];
 
 /** How far around an outline goes. */
-function stretchOf({ points: p, straight }: Contour<"flat">, { chart }: Surface): Stretch {
+function stretchOf(contour: Contour<"flat">, { chart }: Surface): Stretch {
   const place = new Float64Array(6);
   let [from, to] = NOWHERE;
-  const put = (a: number, b: number): void => {
+  walkContour(contour, CHORD, chart.fidelity === "girth" ? Infinity : STEP, (a, b) => {
     const shown = chart.to(a, b, place);
     // What lies past a view's edge goes up to it.
     if (!shown && chart.fidelity !== "sight") return;
     const theta = shown ? place[0]! : Math.sign(a) * chart.halfAngle(0);
     from = Math.min(from, theta);
     to = Math.max(to, theta);
-  };
-  put(p[0]!, p[1]!);
-  for (let k = 0; k < straight.length; k++) {
-    flattenInto(p, 6 * k, straight[k] === 1, CHORD, put);
-    // A straight line of the flat may bend around.
-    const [x0, y0, x1, y1] = [p[6 * k]!, p[6 * k + 1]!, p[6 * k + 6]!, p[6 * k + 7]!];
-    if (straight[k] && chart.fidelity !== "girth")
-      for (let i = 1; i < BENDS; i++) put(x0 + ((x1 - x0) * i) / BENDS, y0 + ((y1 - y0) * i) / BENDS);
-  }
+  });
   return [from, to];
 }
-const BENDS = 8;
 
 /** Outlines hang together: one that lies on both sides of a line meets it, and ink that meets it has such an outline. */
 const meets = ({ path }: InkShape, surface: Surface, lines: readonly number[]): boolean =>

@@ -60,7 +60,7 @@ export function outlineOver({ chart }: Surface, sides: readonly Side[]): Outline
   return ring.length >= 6 && Math.abs(areaOf(ring)) > FLAT ? [ring] : null;
 }
 
-/** How far p is from the chord's middle third and its line. */
+/** How far p is from the line through the chord's ends. */
 function away(
   [x0, y0]: readonly [number, number],
   [x1, y1]: readonly [number, number],

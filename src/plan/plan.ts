@@ -10,15 +10,16 @@ import type { ScanHead } from "../head/scanhead.ts";
 import type { Job } from "../job/job.ts";
 import { JobError, type Problem } from "../problem.ts";
 import { mapContour, Warp } from "../warp/warp.ts";
-import { standsMm, surfaceOf } from "./body.ts";
-import { changesFor, fits } from "./changes.ts";
+import { bedOf, surfaceOf } from "./body.ts";
+import { changesFor } from "./changes.ts";
 import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
 import { distortionOver } from "./distortion.ts";
 import { falloffRange } from "./falloff.ts";
+import { fits } from "./fits.ts";
 import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
-import { inkPoints } from "./inkpoints.ts";
+import { type InkPoints, inkPoints } from "./inkpoints.ts";
 import { levellingOf } from "./levelling.ts";
 import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
@@ -47,11 +48,13 @@ export function planJob(
   progress("placing the ink");
   const { pageMm, ...ink } = placeInk(artwork, job.placement);
   const surface = surfaceOf(job);
-  const station = stationOf(job, job.lens);
+  const bed = bedOf(job, surface);
+  const station = stationOf(job, job.lens, bed);
   const { base, spot, limits } = station;
   const parted = turnsOf(job, surface, station, ink, pageMm);
   const one = parted.turns.length === 1;
-  const points = joined(parted.turns.map((turn) => inkPoints(turn.ink, surface)));
+  const eachPoints = parted.turns.map((turn) => inkPoints(turn.ink, surface));
+  const points = joined(eachPoints);
   progress("finding the best focus");
   const bestMm = bestFocus(surface, base, spot, limits.usableDepthMm, points);
   const wantedMm = wantedFocus(job.focus, () => bestMm);
@@ -61,7 +64,7 @@ export function planJob(
   checkFocus(wantedMm, belowCrownMm, head);
   const warp = new Warp(surface, head);
   const { turns, problems: witnessProblems } = witnessed(job, parted.turns, warp, limits, ink);
-  const worked = turns.map((turn) => workTurn(turn, job, warp, station, progress));
+  const worked = turns.map((turn, i) => workTurn(turn, eachPoints[i]!, job, warp, station, progress));
   const all = together(worked);
   const reach = reachOf(surface, base, limits);
   const dropMm = dropRange(surface, points).most;
@@ -71,15 +74,14 @@ export function planJob(
     limits: one ? worked[0]!.turn.limits : { ...limits, blocked: [] },
   };
   const planned = fits(surface, lying, points, belowCrownMm);
-  const needed = columnOf(job.column, job.lens.workingDistanceMm, standsMm(job), wantedMm);
+  const needed = columnOf(job.column, job.lens.workingDistanceMm, bed.standsMm, wantedMm);
   const column = { ...needed, atStop: needed.shortMm ? atStop(planned, dropMm) : null };
   progress("trying what would help");
-  const width = ink.box.maxX - ink.box.minX;
   // Parted artwork is not made to fit by another size.
   const changes =
     !one || (planned.fits && !column.shortMm)
       ? null
-      : changesFor(whereItLies(job, worked[0]!.turn), surface, lying, points, width, lenses, ink);
+      : changesFor(whereItLies(job, worked[0]!.turn), surface, lying, bed, points, ink, lenses);
   progress("working out the removal");
   const forecast = forecastOf(job, warp, all.pieces.get("usable") ?? [], all.marks.get("usable") ?? []);
   const known = {
@@ -93,7 +95,7 @@ export function planJob(
     },
     // Of the drawing as it is, wherever on the vessel it lies.
     distortion: distortionOver(surface, one ? points : inkPoints(ink, surface), one),
-    levelling: levellingOf(job, points, surface.tilt, planned.usable),
+    levelling: levellingOf(job, lying, points, surface.tilt, planned.usable),
     shaded: surface.meridian.convex ? 0 : shadedPoints(warp, points),
     page: { widthMm: artwork.widthMm, heightMm: artwork.heightMm },
     ink,
@@ -116,9 +118,10 @@ export function planJob(
   };
 }
 
-/** One turn's ink cut at the limits, bent, and compared with the spot. */
+/** One turn's ink cut at the limits, bent, and compared with the spot; `points` of its ink without witness marks. */
 function workTurn(
   { aim, ...part }: TurnInk & { readonly aim: readonly [number, number] | null },
+  points: InkPoints,
   job: Job,
   warp: Warp,
   station: Station,
@@ -129,7 +132,6 @@ function workTurn(
   const { pieces, problems } = cutInk(part.ink, strips(warp, limits), warp.surface);
   progress("bending the ink");
   const { marks, fit } = fitMarks(pieces, warp, job);
-  const points = inkPoints(part.ink, warp.surface);
   progress("comparing detail with the spot");
   return {
     turn: {
@@ -139,7 +141,7 @@ function workTurn(
       falloff: falloffRange(warp, station.spot, points),
       thin: thinPlaces(
         part.uncut,
-        inkPoints(part.uncut, warp.surface),
+        part.uncut === part.ink ? points : inkPoints(part.uncut, warp.surface),
         warp,
         station.spot,
         within(limits, part),

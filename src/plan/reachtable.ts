@@ -3,8 +3,9 @@
  * how the reach grows with the vessel. Every row is the same sum as a job's own: spot, limits, reach, best focus.
  */
 import type { Job } from "../job/job.ts";
+import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
-import { diameterOf, scaledBy, standsMm, surfaceOf } from "./body.ts";
+import { type Bed, bedOf, diameterOf, scaledBy, surfaceOf } from "./body.ts";
 import { columnOf } from "./column.ts";
 import { falloffRange } from "./falloff.ts";
 import { bestFocus } from "./focus.ts";
@@ -41,17 +42,19 @@ export interface ReachRow {
 const POINTS = 201;
 
 /** One row for each lens, in the order given. */
-export const reachTable = (lenses: readonly Lens[], ask: ReachAsk): ReachRow[] =>
-  lenses.map((lens) => rowOf(lens, ask));
-
-function rowOf(lens: Lens, ask: ReachAsk): ReachRow {
+export function reachTable(lenses: readonly Lens[], ask: ReachAsk): ReachRow[] {
   const surface = surfaceOf(ask);
-  const { base, spot, limits } = stationOf(ask, lens);
+  const bed = bedOf(ask, surface);
+  return lenses.map((lens) => rowOf(lens, ask, surface, bed));
+}
+
+function rowOf(lens: Lens, ask: ReachAsk, surface: Surface, bed: Bed): ReachRow {
+  const { base, spot, limits } = stationOf(ask, lens, bed);
   const { aroundMm, limitedBy } = reachOf(surface, base, limits);
   const points = across(aroundMm / 2);
   const belowCrown = bestFocus(surface, base, spot, limits.usableDepthMm, points);
   const { min, max } = falloffRange(new Warp(surface, { ...base, belowCrown }), spot, points);
-  const { neededMm, shortMm } = columnOf(ask.column, lens.workingDistanceMm, standsMm(ask), belowCrown);
+  const { neededMm, shortMm } = columnOf(ask.column, lens.workingDistanceMm, bed.standsMm, belowCrown);
   return {
     lens: lens.id,
     fieldMm: lens.fieldMm,
@@ -78,15 +81,16 @@ export interface ReachCurve {
 }
 
 /** Each lens's reach on vessels of these diameters (mm); all else as in `ask`. */
-export const reachCurves = (
+export function reachCurves(
   lenses: readonly Lens[],
   ask: ReachAsk,
   diametersMm: readonly number[],
-): ReachCurve[] =>
-  lenses.map((lens) => {
-    const { base, limits } = stationOf(ask, lens);
-    const reachMm = diametersMm.map(
-      (d) => reachOf(surfaceOf(scaledBy(ask, d / diameterOf(ask.vessel))), base, limits).aroundMm,
-    );
-    return { lens: lens.id, reachMm };
+): ReachCurve[] {
+  const bed = bedOf(ask);
+  const here = diameterOf(ask.vessel);
+  const surfaces = diametersMm.map((d) => surfaceOf(scaledBy(ask, d / here)));
+  return lenses.map((lens) => {
+    const { base, limits } = stationOf(ask, lens, bed);
+    return { lens: lens.id, reachMm: surfaces.map((surface) => reachOf(surface, base, limits).aroundMm) };
   });
+}

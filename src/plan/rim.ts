@@ -9,7 +9,7 @@
  * memory). A coat there is a closed film (21 CFR 175.300: resinous coatings as continuous films, from memory), which
  * marking opens.
  */
-import { flattenInto } from "../geometry/cubic.ts";
+import { walkContour } from "../geometry/cubic.ts";
 import type { Problem } from "../problem.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { downTenth, floorTenth, upTenth } from "./figures.ts";
@@ -127,20 +127,17 @@ export function stretchOf(
   if (chart.fidelity !== "sheet" || meridian.slope === 0) return { top: box.minY, bottom: box.maxY };
   const place = new Float64Array(6);
   let [top, bottom] = [Infinity, -Infinity];
-  const put = (a: number, b: number): void => {
-    if (!chart.to(a, b, place)) return;
-    top = Math.min(top, place[1]!);
-    bottom = Math.max(bottom, place[1]!);
-  };
-  for (const { points: p, straight } of path.contours)
-    for (let k = 0; k < straight.length; k++) {
-      put(p[6 * k]!, p[6 * k + 1]!);
-      flattenInto(p, 6 * k, false, CHORD, put);
-    }
+  for (const contour of path.contours)
+    walkContour(contour, CHORD, STEP, (a, b) => {
+      if (!chart.to(a, b, place)) return;
+      top = Math.min(top, place[1]!);
+      bottom = Math.max(bottom, place[1]!);
+    });
   return { top, bottom };
 }
-/** How closely outlines are followed for it (mm). */
+/** How closely curves are followed for it, and how far along straight lines, which bend on the wall (mm). */
 const CHORD = 0.01;
+const STEP = 1;
 
 /** The place of the shape that comes first by `order`. */
 function whereOf(shapes: readonly InkShape[], order: (shape: InkShape) => number): Pick<Problem, "where"> {

@@ -2,8 +2,7 @@
 import { type Beam, focusedSpot, type Spot } from "../beam/spot.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job, Pivot, Source } from "../job/job.ts";
-import { keepoutsOf } from "./blocked.ts";
-import { outlineOf, standsMm } from "./body.ts";
+import { type Bed, bedOf } from "./body.ts";
 import { shallowestFocus } from "./column.ts";
 import type { Limits } from "./zones.ts";
 
@@ -20,7 +19,8 @@ export interface Station {
 /** The parts of a job that make its station, but for the lens. */
 export type StationAsk = Pick<Job, "vessel" | "pose" | "source" | "limits" | "column" | "axis">;
 
-export function stationOf(ask: StationAsk, lens: Lens): Station {
+/** `bed`: worked out once where many lenses are tried. */
+export function stationOf(ask: StationAsk, lens: Lens, bed: Bed = bedOf(ask)): Station {
   const spot = focusedSpot(beamOf(ask.source), lens.focalLengthMm);
   const { usableDepthMm, maxIncidenceDeg } = ask.limits;
   return {
@@ -29,9 +29,9 @@ export function stationOf(ask: StationAsk, lens: Lens): Station {
     limits: {
       usableDepthMm: usableDepthMm === "rayleigh" ? spot.rayleighMm : usableDepthMm,
       maxIncidenceDeg,
-      blocked: keepoutsOf(ask.vessel, outlineOf(ask.vessel)),
+      blocked: bed.blocked,
     },
-    shallowestMm: shallowestFocus(ask.column, lens.workingDistanceMm, standsMm(ask)),
+    shallowestMm: shallowestFocus(ask.column, lens.workingDistanceMm, bed.standsMm),
   };
 }
 

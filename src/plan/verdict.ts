@@ -1,8 +1,8 @@
 /** What the job comes to: ready, caution or stop, and every reason with what to do about it. */
 import type { Problem } from "../problem.ts";
 import { meets } from "./blocked.ts";
-import { FADE } from "./changes.ts";
 import { downTenth, percent, upTenth } from "./figures.ts";
+import { FADE } from "./fits.ts";
 import { middleProblems } from "./middle.ts";
 import { processProblems } from "./process/words.ts";
 import { rimProblems } from "./rim.ts";

@@ -11,7 +11,7 @@
 import { maximise } from "../geometry/roots.ts";
 import type { Job } from "../job/job.ts";
 import type { Meridian } from "../vessel/meridian.ts";
-import { surfaceOf } from "./body.ts";
+import { bedOf, surfaceOf } from "./body.ts";
 import { stationOf } from "./station.ts";
 import { type Body, bodyOf, type ZoneRow, zoneArea, zoneRowAt, zoneRows } from "./vesselzone.ts";
 import type { Limits } from "./zones.ts";
@@ -90,7 +90,7 @@ export interface Ends {
 export function studyVessel(ask: VesselAsk): VesselStudy {
   const surface = surfaceOf(ask);
   const { meridian, tilt } = surface;
-  const { base, limits, shallowestMm } = stationOf(ask, ask.lens);
+  const { base, limits, shallowestMm } = stationOf(ask, ask.lens, bedOf(ask, surface));
   const ends = endsOf(ask.vessel);
   const at = (belowCrown: number): Body =>
     bodyOf(surface, { ...base, belowCrown }, limits, arcEnds(meridian, ends));

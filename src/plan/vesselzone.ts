@@ -13,6 +13,7 @@ import { girthChart } from "../vessel/chart.ts";
 import { revolved } from "../vessel/revolved.ts";
 import type { Surface } from "../vessel/surface.ts";
 import { Warp } from "../warp/warp.ts";
+import { isShaded } from "./shaded.ts";
 import { type Limits, type Zone, zoneAt } from "./zones.ts";
 
 /** A vessel under a lens, by θ and m. */
@@ -59,16 +60,6 @@ export const zoneOf = (body: Body, theta: number, m: number): Zone => {
   const zone = zoneAt(body.warp, body.limits, a, m);
   return zone !== "hidden" && !surface.meridian.convex && isShaded(body.warp, a, m) ? "hidden" : zone;
 };
-
-/** Less than this between two points of the vessel (mm) is rounding. */
-const NEAR = 1e-3;
-
-/** Whether another part of the vessel stands before the point, seen from the lens. */
-function isShaded(warp: Warp, a: number, b: number): boolean {
-  const { u, v } = warp.meetingUnchecked(a, b);
-  const first = warp.inverse({ x: u, y: v });
-  return typeof first !== "string" && Math.hypot(first.x - a, first.y - b) > NEAR;
-}
 
 /** The very ends are judged by what is a hair within (mm): an area that goes up to an end has its edge there. */
 const INSIDE = 1e-8;

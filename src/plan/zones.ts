@@ -64,7 +64,7 @@ export interface Strip {
   margin(a: number, b: number): number;
 }
 
-/** The limits as strips, in order of precedence; only those that bind somewhere for |a| < the visible half. */
+/** The limits as strips, in order of precedence. */
 export function strips(warp: Warp, limits: Limits): Strip[] {
   const { surface, head } = warp;
   const { chart } = surface;
@@ -76,7 +76,15 @@ export function strips(warp: Warp, limits: Limits): Strip[] {
     (theta: number, m: number): number =>
       chart.from(theta, m, flat) ? margin(flat[0]!, flat[1]!) : -1;
   const facing: Strip["margin"] = (a, b) => (surface.covers(a, b) ? at(a, b).cosIncidence : -1);
-  const horizon = (m: number): number => firstZero((theta) => on(facing)(theta, m), endOf(surface, m));
+  // Each strip asks for it at mostly the same m, and on some views it is dear.
+  const horizons = new Map<number, number>();
+  const horizon = (m: number): number => {
+    const known = horizons.get(m);
+    if (known !== undefined) return known;
+    const found = firstZero((theta) => on(facing)(theta, m), endOf(surface, m));
+    horizons.set(m, found);
+    return found;
+  };
   const across = (zone: Zone, margin: Strip["margin"], allows: Strip["allows"] = "inside"): Strip => ({
     zone,
     allows,
@@ -89,7 +97,7 @@ export function strips(warp: Warp, limits: Limits): Strip[] {
   });
   const half = head.field / 2;
   const cosMax = Math.cos((limits.maxIncidenceDeg * Math.PI) / 180);
-  const list: Strip[] = [
+  return [
     {
       zone: "hidden",
       allows: "inside",
@@ -107,11 +115,10 @@ export function strips(warp: Warp, limits: Limits): Strip[] {
       }),
     ),
     across("out-of-depth", (a, b) => limits.usableDepthMm - at(a, b).defocus),
+    // Above the focal plane the crown is the first to leave the depth.
+    across("out-of-depth", (a, b) => limits.usableDepthMm + at(a, b).defocus, "outside"),
+    across("oblique", (a, b) => at(a, b).cosIncidence - cosMax),
   ];
-  // Above the focal plane the crown is the first to leave the depth.
-  list.push(across("out-of-depth", (a, b) => limits.usableDepthMm + at(a, b).defocus, "outside"));
-  list.push(across("oblique", (a, b) => at(a, b).cosIncidence - cosMax));
-  return list;
 }
 
 /** The stretch |θ| ≤ edge(m); null where it has no width anywhere. */
@@ -160,11 +167,13 @@ function alongField(
         return end;
       };
       const around = (t: number): number => widest * (2 * t - 1);
+      // Left and right are alike.
+      const [upper, lower] = [reach(widest, from), reach(widest, to)];
       return outlineOver(surface, [
         (t) => place(around(t), reach(around(t), from)),
-        (t) => place(widest, reach(widest, from) + (reach(widest, to) - reach(widest, from)) * t),
+        (t) => place(widest, upper + (lower - upper) * t),
         (t) => place(around(1 - t), reach(around(1 - t), to)),
-        (t) => place(-widest, reach(-widest, to) + (reach(-widest, from) - reach(-widest, to)) * t),
+        (t) => place(-widest, lower + (upper - lower) * t),
       ]);
     },
   };

@@ -30,6 +30,16 @@ export interface Chart {
   halfAngle(m: number): number;
 }
 
+/**
+ * The chart of a fidelity. `arc`: m of the height where the artwork is placed; `distance`: of the eye for `sight` (mm, may be
+ * Infinity). Throws RangeError for `sheet` where the outline has no slope.
+ */
+export function chartOf(fidelity: Fidelity, meridian: Meridian, arc = 0, distance = Infinity): Chart {
+  if (fidelity === "true-width") return trueWidthChart(meridian);
+  if (fidelity === "sheet") return sheetChart(meridian);
+  return fidelity === "girth" ? girthChart(meridian, arc) : sightChart(meridian, distance);
+}
+
 /** At the height where the artwork is placed: `arc` is its m. */
 export function girthChart(meridian: Meridian, arc: number): Chart {
   const r = radiusAt(meridian, arc);

@@ -7,8 +7,7 @@
  * Circular-segment relations: Machinery's Handbook, 31st ed., pp. 79 and 83 (s is the height of the segment
  * whose half-chord is X). But for `sight` lengths on the flat are lengths on the vessel.
  */
-import { type Chart, type Fidelity, girthChart, sheetChart, sightChart, trueWidthChart } from "./chart.ts";
-import type { Meridian } from "./meridian.ts";
+import { chartOf, type Fidelity } from "./chart.ts";
 import { cylinderOutline } from "./straight.ts";
 import type { Surface } from "./surface.ts";
 
@@ -20,7 +19,7 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
   const halfWidth = seen ? r : Math.PI * r;
   return {
     meridian,
-    chart: chartOf(meridian, fidelity),
+    chart: chartOf(fidelity, meridian),
     tilt: 0,
     halfWidth,
     outside: seen ? "off-profile" : "behind-the-vessel",
@@ -69,10 +68,4 @@ export function cylinder(radius: number, fidelity: Fidelity): Surface {
       return (x0 * x0) / (half + Math.sqrt(q));
     },
   };
-}
-
-function chartOf(meridian: Meridian, fidelity: Fidelity): Chart {
-  if (fidelity === "sight") return sightChart(meridian, Infinity);
-  if (fidelity === "sheet") return sheetChart(meridian);
-  return fidelity === "girth" ? girthChart(meridian, 0) : trueWidthChart(meridian);
 }

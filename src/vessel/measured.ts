@@ -26,6 +26,20 @@ const STRAIGHT = 1e-9;
  * lies `belowRimMm` below it along the axis, on the measured part. Throws RangeError where any of this is not so.
  */
 export function measuredOutline(rows: readonly MeasuredRow[], belowRimMm: number): Meridian {
+  const spline = splineOf(rows, belowRimMm);
+  return outline(spline, byArcLength(spline));
+}
+
+/** Diameter at the placement point (mm), without the arc length; throws likewise. */
+export function measuredDiameter(rows: readonly MeasuredRow[], belowRimMm: number): number {
+  const spline = splineOf(rows, belowRimMm);
+  const out = new Float64Array(3);
+  spline.at(spline.pieceOf(0), 0, out);
+  return 2 * out[0]!;
+}
+
+/** r(y), y from the placement point toward the base. */
+function splineOf(rows: readonly MeasuredRow[], belowRimMm: number): Spline {
   const top = rows.at(-1)?.heightMm ?? 0;
   const tall = top - (rows[0]?.heightMm ?? 0);
   if (!(belowRimMm >= 0 && belowRimMm <= tall + END_HAIR))
@@ -37,11 +51,10 @@ export function measuredOutline(rows: readonly MeasuredRow[], belowRimMm: number
   }
   // y grows toward the base, heights grow toward the rim.
   const down = rows.toReversed();
-  const spline = monotoneSpline(
+  return monotoneSpline(
     Float64Array.from(down, ({ heightMm }) => top - heightMm - belowRimMm),
     Float64Array.from(down, ({ diameterMm }) => diameterMm / 2),
   );
-  return outline(spline, byArcLength(spline));
 }
 
 function outline(spline: Spline, table: ByArcLength): Meridian {

@@ -1,8 +1,8 @@
 /** Roots, quadrature, areas, bounds: closed forms, and clipper2-ts and SciPy's kind of numbers as references. */
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { contourLength, cubicBounds, evalCubic, subCubic } from "../../src/geometry/cubic.ts";
-import { pathBounds, signedArea, transformPath } from "../../src/geometry/path.ts";
+import { contourLength, cubicBounds, evalCubic, subCubic, walkContour } from "../../src/geometry/cubic.ts";
+import { PathBuilder, pathBounds, signedArea, transformPath } from "../../src/geometry/path.ts";
 import { gaussLegendre } from "../../src/geometry/quadrature.ts";
 import { bracketRoot, maximise, PolynomialRoots } from "../../src/geometry/roots.ts";
 import { circle, glyph, rectangle } from "../support/shapes.ts";
@@ -94,4 +94,23 @@ it("a part of a cubic runs along the whole", () => {
     expect(a[0]).toBeCloseTo(b[0]!, 12);
     expect(a[1]).toBeCloseTo(b[1]!, 12);
   }
+});
+
+it("walks a contour: corners kept, straight pieces in even steps, curves by chords within the tolerance", () => {
+  const contour = new PathBuilder<"flat">().move(0, 0).line(10, 0).cubic(12, 0, 14, 2, 14, 4).close().build()
+    .contours[0]!;
+  const walked = (step: number): number[][] => {
+    const points: number[][] = [];
+    walkContour(contour, 0.01, step, (x, y) => points.push([x, y]));
+    return points;
+  };
+  const [coarse, fine] = [walked(Infinity), walked(1)];
+  expect(coarse.slice(0, 2)).toEqual([
+    [0, 0],
+    [10, 0],
+  ]);
+  expect(coarse.at(-1)).toEqual([0, 0]);
+  expect(fine.slice(0, 11)).toEqual(Array.from({ length: 11 }, (_, i) => [i, 0]));
+  for (const [i, [x, y]] of fine.entries())
+    if (i > 0) expect(Math.hypot(x! - fine[i - 1]![0]!, y! - fine[i - 1]![1]!)).toBeLessThan(1.2);
 });

@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import type { JobFile } from "../../src/job/job.ts";
 import { readJobFile, resolveJob } from "../../src/job/resolve.ts";
-import { diameterOf, outlineOf, standsMm } from "../../src/plan/body.ts";
+import { bedOf, diameterOf, outlineOf } from "../../src/plan/body.ts";
 import { JobError } from "../../src/problem.ts";
 import { profiles } from "../support/profiles.ts";
 
@@ -85,14 +85,14 @@ describe("on the bed", () => {
   it("a tilted straight cup stands on its edge: 80 sin 20° + 76 cos 20° = 98.8 mm below its crown", () => {
     const vessel = resolved({ diameterMm: 76, heightMm: 140, belowRimMm: 60 });
     const high = 80 * Math.sin((20 * Math.PI) / 180) + 76 * Math.cos((20 * Math.PI) / 180);
-    expect(standsMm({ vessel, pose: 20 })).toBeCloseTo(high, 9);
-    expect(standsMm({ vessel, pose: "lying" })).toBeCloseTo(76, 12);
+    expect(bedOf({ vessel, pose: 20 }).standsMm).toBeCloseTo(high, 9);
+    expect(bedOf({ vessel, pose: "lying" }).standsMm).toBeCloseTo(76, 12);
   });
 
   it("a taper that lies touches the bed all along: the crown stands its diameter across the wall above", () => {
     // The lower line is level: from it to the crown at the placement point, at right angles to it, is 2 r cos α.
     const vessel = resolved({ taperMm: [88, 64, 110] });
     const alpha = Math.atan(12 / 110);
-    expect(standsMm({ vessel, pose: "lying" })).toBeCloseTo(76 * Math.cos(alpha), 9);
+    expect(bedOf({ vessel, pose: "lying" }).standsMm).toBeCloseTo(76 * Math.cos(alpha), 9);
   });
 });

@@ -1,7 +1,12 @@
 /** Ink against rim, lip, base, handle and seam: where each begins, what is said, and that its hints hold. */
 import { describe, expect, it } from "vitest";
 import type { JobFile } from "../../src/job/job.ts";
+import { stretchOf } from "../../src/plan/rim.ts";
 import type { Plan } from "../../src/plan/types.ts";
+import { sheetChart } from "../../src/vessel/chart.ts";
+import { revolved } from "../../src/vessel/revolved.ts";
+import { coneOutline } from "../../src/vessel/straight.ts";
+import { rectangle as box, inkOf } from "../support/shapes.ts";
 import { alone, drawing, reason, rectangle } from "./process-helpers.ts";
 
 /** 82 mm across: 257.6 mm around by tape, so that a quarter of the way around is 64.4 mm. */
@@ -160,4 +165,15 @@ describe("handle and seam", () => {
     expect((await said(180, [125, 0]))?.message).toMatch(/opposite the crown line$/);
     expect((await said(0, [0, 0]))?.where?.id).toBe("oar");
   });
+});
+
+it("a straight edge bends on a developed cone: its middle is nearest the apex, there it is measured", () => {
+  // r² = (ka)² + (r₀ + kb)², m = (r − r₀)/k: on the row b = −20 least at a = 0, where m = b.
+  const outline = coneOutline(64, 88, 110, 55);
+  const surface = revolved(outline, sheetChart(outline), 0);
+  const shape = inkOf([{ contours: [box(-40, -20, 80, 30)] }]).shapes[0]!;
+  const { top, bottom } = stretchOf(shape, surface);
+  expect(top).toBeCloseTo(-20, 3);
+  const k = 12 / Math.hypot(12, 110);
+  expect(bottom).toBeCloseTo((Math.hypot(k * 40, 38 + k * 10) - 38) / k, 9);
 });

@@ -5,8 +5,9 @@
  * Without: the job is taken as set so that a place with FADE of the strongest ink's relative fluence just clears, and
  * less than that leaves coat in proportion. Where the beam does not reach (hidden, off the field) all of it stays.
  */
-import { FADE } from "../../plan/changes.ts";
+
 import { falloffAt } from "../../plan/falloff.ts";
+import { FADE } from "../../plan/fits.ts";
 import { effect, type Process } from "../../plan/process/process.ts";
 import type { Plan } from "../../plan/types.ts";
 

@@ -1,5 +1,5 @@
 /** Ink of the flat unrolled around the vessel: θ from the artwork's crown line against m along the outline. */
-import { flattenInto } from "../../geometry/cubic.ts";
+import { walkContour } from "../../geometry/cubic.ts";
 import type { Contour, Path } from "../../geometry/path.ts";
 import type { Surface } from "../../vessel/surface.ts";
 
@@ -24,23 +24,11 @@ export const unrolled = (surface: Surface, path: Path<"flat">, angle: number): R
     .map((contour) => ({ closed: contour.closed, places: placesOf(surface, contour, angle) }))
     .filter(({ places }) => places.length > 1);
 
-function placesOf(surface: Surface, { points: p, straight }: Contour<"flat">, angle: number): Place[] {
+function placesOf(surface: Surface, contour: Contour<"flat">, angle: number): Place[] {
   const places: Place[] = [];
-  const put = placing(surface, angle, places);
   // Where the flat only slides, a straight line stays one.
   const step = surface.chart.fidelity === "girth" ? Infinity : STEP;
-  put(p[0]!, p[1]!);
-  for (let k = 0; k < straight.length; k++) {
-    const i = 6 * k;
-    if (!straight[k]) {
-      flattenInto(p, i, false, CHORD, put);
-      continue;
-    }
-    const [x, y] = [p[i]!, p[i + 1]!];
-    const [dx, dy] = [p[i + 6]! - x, p[i + 7]! - y];
-    const n = Math.max(1, Math.ceil(Math.hypot(dx, dy) / step));
-    for (let j = 1; j <= n; j++) put(x + (dx * j) / n, y + (dy * j) / n);
-  }
+  walkContour(contour, CHORD, step, placing(surface, angle, places));
   return places;
 }
 

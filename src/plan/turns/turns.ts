@@ -6,19 +6,19 @@
  *
  *   N = ⌈w / (2Θ − o)⌉,   cut k at θ_L + k w/N, free by ±(2Θ − o − w/N)/2        o one spot of overlap
  */
-import { flattenInto } from "../../geometry/cubic.ts";
-import { type Path, PathBuilder } from "../../geometry/path.ts";
 import type { Job } from "../../job/job.ts";
 import { JobError, type Problem } from "../../problem.ts";
 import { Effort } from "../../region/effort.ts";
 import type { Surface } from "../../vessel/surface.ts";
-import { fits } from "../changes.ts";
 import { upTenth } from "../figures.ts";
+import { fits } from "../fits.ts";
 import { gather, type Ink, type InkShape } from "../ink.ts";
 import type { Station } from "../station.ts";
+import { type Closing, closingOf, closingProblems } from "./closing.ts";
 import { type CutPath, leastInkCut } from "./cutpath.ts";
 import { movedAround } from "./moved.ts";
 import { partInk } from "./part.ts";
+import { type Around, aroundOf, onFlat } from "./plane.ts";
 import { windowOf } from "./window.ts";
 
 /** One position of the vessel and what is marked in it. */
@@ -38,15 +38,6 @@ export interface TurnInk {
   readonly rightRad: number;
 }
 
-/** How the ends of artwork that goes all the way around meet. */
-export interface Closing {
-  /** The artwork's period: its page's width as sized, or where the ink is wider than the page that of the ink. */
-  readonly periodMm: number;
-  readonly girthMm: number;
-  /** girth − period: positive leaves a gap. */
-  readonly errorMm: number;
-}
-
 export interface Turns {
   readonly turns: readonly TurnInk[];
   /** Cuts between the turns, on the whole flat: points a b a b … from top to bottom, and how much ink each crosses. */
@@ -60,17 +51,11 @@ export interface Turns {
   readonly overlapMm2: number;
   /** Arc for a radian of index, on the girth where the artwork is placed (mm). */
   readonly rhoMm: number;
-  /** Null where the artwork does not go all the way around. */
+  /** Null where the artwork does not go all the way around, and where its ends lie aslant to each other. */
   readonly closing: Closing | null;
   readonly problems: readonly Problem[];
 }
 
-/**
- * Artwork this near to the girth is meant to go all the way around; of what is a little further from it the gap is told
- * (shares of the girth, our own choice).
- */
-const NEARLY_AROUND = 0.02;
-const MOSTLY_AROUND = 0.2;
 const FULL = 2 * Math.PI;
 
 /** Throws JobError where the artwork cannot be parted. */
@@ -118,7 +103,6 @@ export function turnsOf(
   const window = windowOf(job, surface, station, ink) - spot / rho;
   const count = job.turns === "auto" ? (window > 0 ? Math.ceil(width / window - 1e-9) : 1) : job.turns;
   const nearly = closingOf(pageMm, FULL * rho, width * rho);
-  // Elsewhere than on upright meridians the ends lie aslant to each other.
   const closing = around.upright ? nearly : null;
   if (count > MOST_TURNS) {
     throw new JobError(
@@ -177,8 +161,7 @@ export function turnsOf(
       ...fewerTurns(count, turns.length),
       ...cutProblems,
       ...parted.problems,
-      ...closingProblems(closing, spot, job, ink),
-      ...(nearly && !around.upright ? aslant(fidelity, surface) : []),
+      ...closingProblems(nearly, around.upright, spot, job, surface, ink),
     ],
   };
 }
@@ -200,85 +183,6 @@ function indexedOnce(
   return {
     ...single,
     turns: [{ ...single.turns[0]!, angle, ink: moved, uncut: moved }],
-  };
-}
-
-/** The ink in the plane of α = ρθ and m, where meridians are upright. */
-interface Around {
-  /** ρ: α for a radian (mm). */
-  readonly rho: number;
-  /** True where meridians are upright lines of the flat. */
-  readonly upright: boolean;
-  readonly fills: readonly Path<"flat">[];
-  readonly lines: readonly Path<"flat">[];
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
-  toFlat(alpha: number, m: number): readonly [number, number] | null;
-}
-
-/** How closely chords follow the ink where it has to be carried over (mm). */
-const CHORD = 0.005;
-
-function aroundOf(surface: Surface, ink: Ink): Around | null {
-  const { chart, meridian } = surface;
-  const place = new Float64Array(6);
-  const flat = new Float64Array(2);
-  chart.to(0, 0, place);
-  const upright = chart.fidelity === "girth" || meridian.slope === 0;
-  const rho = upright ? 1 / place[2]! : meridian.radius;
-  const toFlat = (alpha: number, m: number): readonly [number, number] | null =>
-    upright ? [alpha, m] : chart.from(alpha / rho, m, flat) ? [flat[0]!, flat[1]!] : null;
-  let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
-  const paths = ink.shapes.map(({ path, box }) => {
-    if (upright) {
-      [left, right] = [Math.min(left, box.minX), Math.max(right, box.maxX)];
-      [top, bottom] = [Math.min(top, box.minY), Math.max(bottom, box.maxY)];
-      return path;
-    }
-    const builder = new PathBuilder<"flat">();
-    for (const { points: p, straight, closed } of path.contours) {
-      let begun = false;
-      const put = (a: number, b: number): void => {
-        if (!chart.to(a, b, place)) return;
-        const [x, y] = [rho * place[0]!, place[1]!];
-        [left, right] = [Math.min(left, x), Math.max(right, x)];
-        [top, bottom] = [Math.min(top, y), Math.max(bottom, y)];
-        if (begun) builder.line(x, y);
-        else builder.move(x, y);
-        begun = true;
-      };
-      put(p[0]!, p[1]!);
-      for (let k = 0; k < straight.length; k++) {
-        // A straight line of the flat is a curve here.
-        const n = straight[k]
-          ? Math.ceil(Math.hypot(p[6 * k + 6]! - p[6 * k]!, p[6 * k + 7]! - p[6 * k + 1]!))
-          : 0;
-        for (let i = 1; i <= n; i++) {
-          const t = i / n;
-          put(
-            p[6 * k]! + t * (p[6 * k + 6]! - p[6 * k]!),
-            p[6 * k + 1]! + t * (p[6 * k + 7]! - p[6 * k + 1]!),
-          );
-        }
-        if (n === 0) flattenInto(p, 6 * k, false, CHORD, put);
-      }
-      if (begun && closed) builder.close();
-    }
-    return builder.build();
-  });
-  if (!(right >= left)) return null;
-  return {
-    rho,
-    upright,
-    fills: paths.filter((_, i) => ink.shapes[i]!.paint === "fill"),
-    lines: paths.filter((_, i) => ink.shapes[i]!.paint !== "fill"),
-    left,
-    right,
-    top,
-    bottom,
-    toFlat,
   };
 }
 
@@ -319,15 +223,6 @@ function cutsOf(
   };
 }
 
-const onFlat = (points: Float64Array, toFlat: Around["toFlat"]): Float64Array => {
-  const out: number[] = [];
-  for (let i = 0; i < points.length; i += 2) {
-    const at = toFlat(points[i]!, points[i + 1]!);
-    if (at) out.push(...at);
-  }
-  return Float64Array.from(out);
-};
-
 const fewerTurns = (asked: number, found: number): Problem[] =>
   found === asked
     ? []
@@ -339,35 +234,3 @@ const fewerTurns = (asked: number, found: number): Problem[] =>
           hint: "index by the table, which has those with ink",
         },
       ];
-
-function closingOf(pageMm: number, girthMm: number, widthMm: number): Closing | null {
-  const periodMm = Math.abs(pageMm - girthMm) < Math.abs(widthMm - girthMm) ? pageMm : widthMm;
-  if (Math.abs(periodMm - girthMm) > MOSTLY_AROUND * girthMm || widthMm < 0.5 * girthMm) return null;
-  return { periodMm, girthMm, errorMm: girthMm - periodMm };
-}
-
-const aslant = (fidelity: string, { meridian }: Surface): Problem[] => [
-  {
-    code: "ends-aslant",
-    severity: "caution",
-    message: `with ${fidelity} on a wall that is not straight up the ends of the artwork meet at one height only: elsewhere they gape or overlap${meridian.slope === null ? "" : ", and what is level bends where they meet"}`,
-    hint: "for artwork all the way around give --fidelity girth",
-  },
-];
-
-function closingProblems(closing: Closing | null, spot: number, { placement }: Job, ink: Ink): Problem[] {
-  if (!closing || Math.abs(closing.errorMm) <= spot) return [];
-  const { periodMm, girthMm, errorMm } = closing;
-  const width = ((ink.box.maxX - ink.box.minX) * girthMm) / periodMm;
-  return [
-    {
-      code: "ends-do-not-meet",
-      severity: Math.abs(errorMm) <= NEARLY_AROUND * girthMm ? "caution" : "note",
-      message: `the artwork goes around ${periodMm.toFixed(2)} mm, the vessel ${girthMm.toFixed(2)} mm: first and last ${errorMm > 0 ? `leave a gap of ${errorMm.toFixed(2)} mm` : `overlap by ${(-errorMm).toFixed(2)} mm`}`,
-      hint:
-        placement.heightMm === undefined
-          ? `give --width ${width.toFixed(3)}, with which they meet`
-          : `give --width ${width.toFixed(3)} --height ${placement.heightMm}, with which they meet`,
-    },
-  ];
-}

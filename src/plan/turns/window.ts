@@ -1,7 +1,7 @@
 /** How far around from the crown line all of the ink's stretch along is within the limits: what one turn can take. */
 import type { Job } from "../../job/job.ts";
 import type { Surface } from "../../vessel/surface.ts";
-import { fits } from "../changes.ts";
+import { fits } from "../fits.ts";
 import type { Ink } from "../ink.ts";
 import type { Station } from "../station.ts";
 import { rangeOf } from "../zones.ts";

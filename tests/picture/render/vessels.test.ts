@@ -1,11 +1,9 @@
 /** Pictures of vessels that are no plain cylinder, and of several turns: they agree with solid geometry and with the plan. */
-import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { JobFile } from "../../../src/job/job.ts";
 import { type Body, ball, openCup } from "../../../src/picture/render/body.ts";
 import { srgbToLinear } from "../../../src/picture/render/encode.ts";
 import type { Ring } from "../../../src/picture/render/lathe.ts";
-import { InkMask, maskPlace, maskSvg } from "../../../src/picture/render/mask.ts";
 import { type Pixels, Renderer } from "../../../src/picture/render/render.ts";
 import { nothingRemains, remainingOf } from "../../../src/picture/render/reveal.ts";
 import { sceneOf } from "../../../src/picture/render/scene.ts";
@@ -13,15 +11,7 @@ import { flatLight } from "../../../src/picture/render/studio.ts";
 import { effect } from "../../../src/plan/process/process.ts";
 import type { Plan } from "../../../src/plan/types.ts";
 import { crestPlan, planOf } from "../helpers.ts";
-
-async function maskOf(plan: Plan, perMm: number): Promise<InkMask> {
-  const place = maskPlace(plan, perMm);
-  const data = await sharp(Buffer.from(maskSvg(plan, place)))
-    .extractChannel(0)
-    .raw()
-    .toBuffer();
-  return new InkMask(place, data);
-}
+import { maskOf } from "./inkmask.ts";
 
 const page = (w: number, h: number, inside: string): string =>
   `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${w} ${h}" width="${w}mm" height="${h}mm">${inside}</svg>`;

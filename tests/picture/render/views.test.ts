@@ -9,24 +9,13 @@ import type { JobFile } from "../../../src/job/job.ts";
 import { openCup, uprightWall } from "../../../src/picture/render/body.ts";
 import { linearToSrgb, srgbToLinear } from "../../../src/picture/render/encode.ts";
 import { Camera, hit, type Ring, slopeOf } from "../../../src/picture/render/lathe.ts";
-import { InkMask, maskPlace, maskSvg } from "../../../src/picture/render/mask.ts";
 import { ProofPictures } from "../../../src/picture/render/pictures.ts";
 import { Renderer } from "../../../src/picture/render/render.ts";
 import { nothingRemains, remainingOf, veil } from "../../../src/picture/render/reveal.ts";
 import { sceneOf } from "../../../src/picture/render/scene.ts";
 import { flatLight } from "../../../src/picture/render/studio.ts";
-import type { Plan } from "../../../src/plan/types.ts";
 import { crestPlan, planOf } from "../helpers.ts";
-
-/** An independent renderer of drawings makes the coverage, as the command line does. */
-async function maskOf(plan: Plan, perMm: number): Promise<InkMask> {
-  const place = maskPlace(plan, perMm);
-  const data = await sharp(Buffer.from(maskSvg(plan, place)))
-    .extractChannel(0)
-    .raw()
-    .toBuffer();
-  return new InkMask(place, data);
-}
+import { maskOf } from "./inkmask.ts";
 
 const trade: JobFile = {
   vessel: { diameterMm: 76.4, heightMm: 150, belowRimMm: 70 },
