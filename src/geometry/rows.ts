@@ -1,16 +1,23 @@
 /**
- * Parallel lines across filled outlines: where each line is inside, by even-odd. Outlines are flattened to chords
- * within `tolerance` (mm). Lines lie at whole multiples of the pitch plus half of it, along the direction (cos, sin)
- * of the angle, degrees clockwise on a page whose y runs down; s counts along it, t across it.
+ * Parallel lines across filled outlines: where each line is inside, to rounding. Curves are crossed themselves, not
+ * chords of them, by a sweep (crossed.ts) over pieces that run one way across the lines (monotone.ts). Lines run along
+ * the direction (cos, sin) of the angle, degrees clockwise on a page whose y runs down; s counts along them, t across
+ * them (mm).
  */
-import { flattenInto } from "./cubic.ts";
+import { sweep } from "./crossed.ts";
+import { Pieces } from "./monotone.ts";
 import type { Path, Space } from "./path.ts";
+import { signedArea } from "./path.ts";
 
-/** Rows k = first, first + 1, …; the crossings of row i are s[from[i] … from[i + 1]), ascending and even in number. */
+/** The crossings of row i are s[from[i] … from[i + 1]), ascending and even in number: inside between each pair. */
 export interface Rows {
-  readonly first: number;
   readonly from: Int32Array;
   readonly s: Float64Array;
+}
+
+/** Rows at equal distances: the first of them is row `first` = k, at (k + ½)·pitch·stride. */
+export interface UniformRows extends Rows {
+  readonly first: number;
 }
 
 /** About how many crossings rows of this pitch have, curves by their arms: too many rather than too few. */
@@ -25,68 +32,62 @@ export function crossingCount(path: Path<Space>, angleDeg: number, pitch: number
   return way / pitch;
 }
 
-/** The directions along and across. */
+/** The directions along and across; of quarter turns exactly. */
 export function directions(angleDeg: number): [number, number, number, number] {
   const turn = (angleDeg * Math.PI) / 180;
-  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const quarter = angleDeg % 90 === 0;
+  const cos = quarter ? Math.round(Math.cos(turn)) : Math.cos(turn);
+  const sin = quarter ? Math.round(Math.sin(turn)) : Math.sin(turn);
   return [cos, sin, -sin, cos];
 }
 
-/** Every `stride`-th row of the pitch. */
-export function rowsAcross(
-  path: Path<Space>,
-  angleDeg: number,
-  pitch: number,
-  tolerance: number,
-  stride = 1,
-): Rows {
-  const edges = edgesOf(path, angleDeg, tolerance);
-  const step = pitch * stride;
-  const rowAfter = (t: number): number => Math.ceil(t / step - 0.5);
-  let [first, last] = [Infinity, -Infinity];
-  for (let i = 0; i < edges.length; i += 4) {
-    first = Math.min(first, rowAfter(Math.min(edges[i + 1]!, edges[i + 3]!)));
-    last = Math.max(last, rowAfter(Math.max(edges[i + 1]!, edges[i + 3]!)));
+/**
+ * Lines at t = at[i] (mm, ascending) clipped by the union of the paths: inside is where the winding numbers of the
+ * paths do not sum to 0, each path turned so that its area is positive. A path's contours must not meet, and its holes
+ * turn against them; only closed contours count. A line through a corner or along a level edge belongs to what lies at
+ * greater t. Lines shorter than 1e-9 mm are left out, and gaps as short are closed.
+ * Throws RangeError if `at` does not ascend or anything is not a finite number.
+ */
+export function rowsAt(paths: readonly Path<Space>[], angleDeg: number, at: Float64Array): Rows {
+  for (let k = 0; k < at.length; k++) {
+    if (!Number.isFinite(at[k]!) || (k > 0 && at[k]! < at[k - 1]!)) throw new RangeError("rows must ascend");
   }
-  if (!(last > first)) return { first: 0, from: new Int32Array(1), s: new Float64Array(0) };
-  const from = new Int32Array(last - first + 1);
-  const each = (put: (row: number, s: number) => void): void => {
-    for (let i = 0; i < edges.length; i += 4) {
-      const [s0, t0, s1, t1] = [edges[i]!, edges[i + 1]!, edges[i + 2]!, edges[i + 3]!];
-      // Half open, so that a corner counts once.
-      const [a, b] = t0 < t1 ? [rowAfter(t0), rowAfter(t1)] : [rowAfter(t1), rowAfter(t0)];
-      for (let k = a; k < b; k++) put(k - first, s0 + (((k + 0.5) * step - t0) / (t1 - t0)) * (s1 - s0));
-    }
-  };
-  each((row) => {
-    from[row + 1]!++;
-  });
-  for (let i = 1; i < from.length; i++) from[i]! += from[i - 1]!;
-  const s = new Float64Array(from.at(-1)!);
-  const next = from.slice();
-  each((row, value) => {
-    s[next[row]!++] = value;
-  });
-  for (let i = 0; i + 1 < from.length; i++) s.subarray(from[i]!, from[i + 1]!).sort();
-  return { first, from, s };
+  if (!Number.isFinite(angleDeg)) throw new RangeError("the rows' angle is no number");
+  const pieces = new Pieces(at, directions(angleDeg));
+  for (const { contours } of paths) {
+    let area = 0;
+    for (const contour of contours) if (contour.closed) area += signedArea(contour);
+    if (!Number.isFinite(area)) throw new RangeError("an outline has a point that is no number");
+    for (const contour of contours) if (contour.closed) pieces.add(contour, area < 0 ? -1 : 1);
+  }
+  return sweep(pieces, at);
 }
 
-/** Chords s₀ t₀ s₁ t₁ of all closed outlines. */
-function edgesOf(path: Path<Space>, angleDeg: number, tolerance: number): Float64Array {
-  const [ax, ay, px, py] = directions(angleDeg);
-  const list: number[] = [];
-  for (const { points: p, straight, closed } of path.contours) {
+/** Every `stride`-th row of the pitch (mm, > 0) that has a line; throws RangeError for other pitches. */
+export function rowsAcross(path: Path<Space>, angleDeg: number, pitch: number, stride = 1): UniformRows {
+  const step = pitch * stride;
+  const [, , px, py] = directions(angleDeg);
+  let [low, high] = [Infinity, -Infinity];
+  for (const { points: p, closed } of path.contours) {
     if (!closed) continue;
-    let s = p[0]! * ax + p[1]! * ay;
-    let t = p[0]! * px + p[1]! * py;
-    const put = (x: number, y: number): void => {
-      const s1 = x * ax + y * ay;
-      const t1 = x * px + y * py;
-      if (t1 !== t) list.push(s, t, s1, t1);
-      s = s1;
-      t = t1;
-    };
-    for (let k = 0; k < straight.length; k++) flattenInto(p, 6 * k, straight[k] === 1, tolerance, put);
+    for (let i = 0; i < p.length; i += 2) {
+      const t = p[i]! * px + p[i + 1]! * py;
+      if (t < low) low = t;
+      if (t > high) high = t;
+    }
   }
-  return Float64Array.from(list);
+  if (!(high > low)) return { first: 0, from: new Int32Array(1), s: new Float64Array(0) };
+  if (!(step > 0)) throw new RangeError(`rows at a pitch of ${step} mm`);
+  const begin = Math.ceil(low / step - 0.5);
+  const count = Math.max(0, Math.ceil(high / step - 0.5) - begin);
+  const at = new Float64Array(count);
+  for (let k = 0; k < count; k++) at[k] = (begin + k + 0.5) * step;
+  const { from, s } = rowsAt([path], angleDeg, at);
+  // Arms may reach over rows that the outline does not.
+  let i = 0;
+  let j = count;
+  while (j > 0 && from[j - 1] === s.length) j--;
+  while (i < j && from[i + 1] === 0) i++;
+  const all = i === 0 && j === count;
+  return { first: i < j ? begin + i : 0, from: all ? from : from.slice(i, j + 1), s };
 }

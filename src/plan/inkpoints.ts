@@ -31,8 +31,6 @@ const STEPS = 8;
 const ROWS = 32;
 const ACROSS = 48;
 const FEWER = 256;
-/** How closely chords follow the outlines (share of a row). */
-const CHORD = 0.02;
 
 /** The middles of a grid's cells that fills cover. */
 function insidePoints({ shapes, box }: Ink): number[] {
@@ -42,7 +40,7 @@ function insidePoints({ shapes, box }: Ink): number[] {
   const points: number[] = [];
   for (const { path, paint } of shapes) {
     if (paint !== "fill") continue;
-    const { first, from, s } = rowsAcross(path, 0, high, CHORD * high);
+    const { first, from, s } = rowsAcross(path, 0, high);
     for (let k = 0; k + 1 < from.length; k++) {
       const b = (first + k + 0.5) * high;
       for (let j = from[k]!; j + 1 < from[k + 1]!; j += 2) {

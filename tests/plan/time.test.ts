@@ -15,6 +15,8 @@ const box = (x: number, y: number, w: number, h: number): Points => [
   [x + w, y + h],
   [x, y + h],
 ];
+/** Turned against its outline. */
+const hole = (...of: Parameters<typeof box>): Points => [...box(...of)].reverse();
 const pathOf = (closed: boolean, ...outlines: Points[]): Path<"command"> => {
   const b = new PathBuilder<"command">();
   for (const [first, ...rest] of outlines) {
@@ -106,7 +108,7 @@ describe("a rectangle of 30 × 12 mm, lines 0.1 mm apart, to and fro", () => {
 
 describe("jumps", () => {
   it("over a hole: 100 rows of 20 mm, 40 of them parted by 8 mm", () => {
-    const ring = fill(box(0, 0, 20, 10), box(6, 3, 8, 4));
+    const ring = fill(box(0, 0, 20, 10), hole(6, 3, 8, 4));
     // 60 whole lines and 2 × 40 of 6 mm; from each row to the next one pitch, over the hole 40 × 8 mm.
     expectFirst(timeOf([ring]), [140, 60 * 20 + 80 * 6, 99 * 0.1 + 40 * 8]);
     // Up and down: 200 rows of 10 mm, 80 of them parted by 4 mm.
@@ -246,7 +248,7 @@ describe("more than two million lines: every second, third … row is counted", 
     [2, 2500],
     [3, 4900],
   ])("stride %d: 1000 lines in a mm over %d mm, to 1 %% of the count by hand", (stride, high) => {
-    const ring = fill(box(0, 0, 20, high), box(6, high / 4, 8, high / 5));
+    const ring = fill(box(0, 0, 20, high), hole(6, high / 4, 8, high / 5));
     const time = timeOf([ring], { pitchMm: 0.001 });
     expect(time.stride).toBe(stride);
     const [rows, parted] = [1000 * high, 200 * high];

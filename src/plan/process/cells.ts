@@ -19,7 +19,6 @@ const COLUMNS = 96;
 const ROWS = 48;
 /** Rows of the scan in each row of the grid. */
 const SCANS = 4;
-const SCAN_TOLERANCE_MM = 0.01;
 
 /** Cells of filled ink that the beam meets; centre lines have no area. */
 export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
@@ -49,7 +48,7 @@ export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
   };
   for (const { path, areaMm2, box } of fills) {
     [at, lengths] = [[], []];
-    const { first, from, s } = rowsAcross(path, 0, pitch, SCAN_TOLERANCE_MM);
+    const { first, from, s } = rowsAcross(path, 0, pitch);
     for (let k = 0; k + 1 < from.length; k++) {
       const t = (first + k + 0.5) * pitch;
       const row = Math.min(ROWS - 1, Math.max(0, Math.floor((t - minB) / high)));

@@ -15,8 +15,6 @@ import type { Mark } from "../types.ts";
 
 /** Settling at both ends of a line (s): from memory, usual delays add up to 0.1 to 0.5 ms. */
 const LINE_DELAY_S = 0.0003;
-/** Chords as close to the curves as is enough for a length (mm). */
-const TOLERANCE_MM = 0.01;
 /** More lines than this are counted on every second, third … row. */
 const LINES = 2_000_000;
 
@@ -54,7 +52,7 @@ export function markingTime(marks: readonly Mark[], settings: Settings, axis: Jo
 }
 
 /** One pass of a set. */
-export const setSeconds = (set: SetTime, settings: Settings): number =>
+export const setSeconds = (set: Omit<SetTime, "angleDeg">, settings: Settings): number =>
   set.markLengthMm / settings.speedMmS + set.jumpLengthMm / settings.jumpSpeedMmS + set.lines * LINE_DELAY_S;
 
 interface Pen {
@@ -102,7 +100,7 @@ function fillLines(
   stride: number,
   start: Pen | null,
 ): { lines: number; markLengthMm: number; jumpLengthMm: number; pen: Pen | null } {
-  const { first, from, s } = rowsAcross(path, inFile, pitch, TOLERANCE_MM, stride);
+  const { first, from, s } = rowsAcross(path, inFile, pitch, stride);
   const [cos, sin] = directions(inFile);
   let [lines, markLengthMm, jumpLengthMm, toMark] = [0, 0, 0, 0];
   // In the set's own frame: s along its lines, t across them.

@@ -52,7 +52,7 @@ export function fieldOf(grid: Grid, patches: readonly Patch[], clear: number): F
 
 function cover(grid: Grid, patch: Patch, ink: Float32Array): void {
   const { left, dx, columns, firstRow, dy, rows } = grid;
-  const found = rowsAcross(patch.path, 0, dy / THROUGH, dy / 8);
+  const found = rowsAcross(patch.path, 0, dy / THROUGH);
   for (let r = 0; r + 1 < found.from.length; r++) {
     const j = Math.floor((found.first + r) / THROUGH) - firstRow;
     if (j < 0 || j >= rows) continue;
