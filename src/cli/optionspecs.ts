@@ -1,4 +1,5 @@
 /** The job's options on the command line, each with the place in the job that it overrides, in the order of --help. */
+import { fillSpecs } from "./fillspecs.ts";
 import {
   angles,
   area,
@@ -250,7 +251,7 @@ export const specs: readonly OptionSpec[] = [
   },
   {
     flags: "--pitch <MM>",
-    help: "distance between the lines of the fill",
+    help: "distance between the lines of the fill, at most the spot",
     path: ["settings", "pitchMm"],
     read: mm,
   },
@@ -272,6 +273,7 @@ export const specs: readonly OptionSpec[] = [
     path: ["settings", "jumpSpeedMmS"],
     read: number("millimetres a second"),
   },
+  ...fillSpecs,
   {
     flags: "--coating <ID>",
     help: "coating profile, see: fallaway profiles coatings",

@@ -93,15 +93,31 @@ const source = z.strictObject({
   repetitionKHz: span(kilohertz).optional(),
   maxPulseEnergyMj: z.number().min(1e-6).max(1e6).optional(),
 });
+const pitch = z.number().min(0.001).max(10);
 const settings = z.strictObject({
   powerW: watts.optional(),
   powerPercent: z.number().positive().max(100).optional(),
   speedMmS: z.number().min(0.1).max(100_000).optional(),
   frequencyKHz: kilohertz.optional(),
-  pitchMm: z.number().min(0.001).max(10).optional(),
+  pitchMm: pitch.optional(),
   anglesDeg: z.array(z.number().min(-360).max(360)).min(1).max(12).optional(),
   passes: z.int().min(1).max(1000).optional(),
   jumpSpeedMmS: z.number().min(1).max(100_000).optional(),
+});
+const fill = z.strictObject({
+  lines: z.enum(["even", "plain"]).optional(),
+  pitchMm: pitch.optional(),
+  anglesDeg: z.array(z.number().min(-360).max(360)).min(1).max(12).optional(),
+  passes: z.int().min(1).max(1000).optional(),
+  pitchLimitsMm: z.tuple([pitch, pitch]).optional(),
+  travel: z.enum(["both-ways", "one-way"]).optional(),
+  outlinePass: z.enum(["before", "after"]).optional(),
+  trimEnds: z.boolean().optional(),
+  form: z.enum(["curves", "polyline"]).optional(),
+  files: z.enum(["one", "each"]).optional(),
+  dxf: z.boolean().optional(),
+  bands: z.int().min(2).max(32).optional(),
+  bandsBy: z.enum(["speed", "power"]).optional(),
 });
 const micrometres = z.number().min(0.01).max(10_000);
 const fluence = z.number().min(1e-4).max(10_000);
@@ -152,6 +168,7 @@ export const jobFileSchema = z.strictObject({
   lens: lens.optional(),
   source: source.optional(),
   settings: settings.optional(),
+  fill: fill.optional(),
   coating: coating.optional(),
   metal: metal.optional(),
   column: column.optional(),
@@ -213,6 +230,30 @@ export interface Settings {
   /** How often all sets are marked. */
   readonly passes: number;
   readonly jumpSpeedMmS: number;
+}
+
+/** Lines laid for the station, and bands; at least one of `lines` and `bands` is there. */
+export interface Fill {
+  /** Pitch that follows the falloff, or the same everywhere; left out where no lines are asked for. */
+  readonly lines?: "even" | "plain";
+  /** On the vessel; `even`: the widest along the axis, unless there are limits. Those of the settings, where there are some. */
+  readonly pitchMm: number;
+  readonly anglesDeg: readonly number[];
+  readonly passes: number;
+  /** Smallest and largest pitch of lines that are evened. */
+  readonly pitchLimitsMm: readonly [number, number];
+  readonly travel: "both-ways" | "one-way";
+  /** When the outline is marked too, half a spot inside the ink's edge. */
+  readonly outlinePass?: "before" | "after";
+  /** Lines end the spot's radius inside the ink's edge. */
+  readonly trimEnds: boolean;
+  readonly form: "curves" | "polyline";
+  /** All sets in one file, or a file for each. */
+  readonly files: "one" | "each";
+  readonly dxf: boolean;
+  readonly bands?: number;
+  /** What a band's factor is of in the file; the report has both. */
+  readonly bandsBy: "speed" | "power";
 }
 
 export interface Coating {
@@ -316,6 +357,7 @@ export interface Job {
   readonly source: Source;
   /** How the fill is marked; left out where nothing is asked of the process. */
   readonly settings?: Settings;
+  readonly fill?: Fill;
   readonly coating?: Coating;
   readonly metal: Metal;
   readonly column: {

@@ -96,12 +96,16 @@ const needed = [
   ["pitchMm", "--pitch"],
 ] as const;
 
-/** Settings in full, or undefined where none is given. Throws JobError where some are missing or cannot be. */
+/**
+ * Settings in full, or undefined where none is given; `withFill`: also where only what lines need is. Throws JobError where
+ * some are missing or cannot be.
+ */
 export function resolveSettings(
   file: JobFile["settings"],
   options: JobFile["settings"],
   source: Source,
   metal: Metal,
+  withFill = false,
 ): Settings | undefined {
   if (file === undefined && options === undefined) return undefined;
   const { powerW: fileW, powerPercent: filePercent, ...rest } = file ?? {};
@@ -113,6 +117,8 @@ export function resolveSettings(
   }
   const powerW = asked.powerW ?? share(asked.powerPercent, source);
   const given = { ...asked, power: powerW };
+  const beam = powerW ?? asked.speedMmS ?? asked.frequencyKHz;
+  if (withFill && beam === undefined) return undefined;
   const missing = needed.filter(([key]) => given[key] === undefined).map(([, option]) => option);
   if (missing.length > 0) {
     throw new JobError(
@@ -126,14 +132,16 @@ export function resolveSettings(
     speedMmS: asked.speedMmS!,
     frequencyKHz: asked.frequencyKHz!,
     pitchMm: asked.pitchMm!,
-    // Across the grain first, along it last.
-    anglesDeg: asked.anglesDeg ?? (metal.grain === "around" ? [90, 0] : [0, 90]),
+    anglesDeg: asked.anglesDeg ?? usualAngles(metal),
     passes: asked.passes ?? 1,
     jumpSpeedMmS: asked.jumpSpeedMmS ?? JUMP_SPEED_MM_S,
   };
   checkRanges(settings, source);
   return settings;
 }
+
+/** Across the grain first, along it last, so that the last set hides what the first left. */
+export const usualAngles = ({ grain }: Metal): [number, number] => (grain === "around" ? [90, 0] : [0, 90]);
 
 function share(percent: number | undefined, source: Source): number | undefined {
   if (percent === undefined) return undefined;

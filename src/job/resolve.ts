@@ -1,6 +1,7 @@
 /** Job file, options and profiles → one resolved job, or a one-line error that names what is wrong. */
 import type { z } from "zod";
 import { JobError } from "../problem.ts";
+import { fillAsked, resolveFill } from "./fill.ts";
 import { type InkAsked, type Job, type JobFile, jobFileSchema } from "./job.ts";
 import { nearest } from "./nearest.ts";
 import { resolveOrder } from "./order.ts";
@@ -90,7 +91,9 @@ export function resolveInk(file: JobFile["ink"], options: JobFile["ink"]): InkAs
 export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, where = "the job file"): Job {
   const source = resolveSource(file.source, options.source, profiles, where);
   const metal = resolveMetal(file.metal, options.metal, profiles, where);
-  const settings = resolveSettings(file.settings, options.settings, source, metal);
+  const withFill = fillAsked(file.fill, options.fill);
+  const settings = resolveSettings(file.settings, options.settings, source, metal, withFill);
+  const fill = withFill ? resolveFill(file, options, settings, metal) : undefined;
   const coating = resolveCoating(file.coating, options.coating, profiles, where);
   const look = profiles.coatings.find((c) => c.id === coating?.id)?.look;
   // A look of the file's own, where it names no coating, is the vessel's and stays.
@@ -128,6 +131,7 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
     lens: resolveLens(file.lens, options.lens, profiles, where),
     source,
     ...(settings ? { settings } : {}),
+    ...(fill ? { fill } : {}),
     ...(coating ? { coating } : {}),
     metal,
     column: resolveColumn(file.column, options.column),
