@@ -7,7 +7,7 @@
 import type { Job } from "../job/job.ts";
 import { falloffAt, falloffOver } from "../plan/falloff.ts";
 import { two } from "../plan/figures.ts";
-import { effect } from "../plan/process/process.ts";
+import { effect, type Met } from "../plan/process/process.ts";
 import { spreadAt } from "../plan/process/spread.ts";
 import type { Plan } from "../plan/types.ts";
 import { type Grid, roundLevels } from "./isolines.ts";
@@ -58,11 +58,10 @@ export function layerOf(plan: Plan, id: LayerId): Layer {
 
 /** Value at a point that the beam meets, 0 elsewhere. */
 const over =
-  (plan: Pick<Plan, "warp">, of: (met: ReturnType<Plan["warp"]["meetingUnchecked"]>) => number) =>
+  (plan: Plan, of: (met: Met) => number) =>
   (a: number, b: number): number => {
-    if (!plan.warp.surface.covers(a, b)) return 0;
-    const met = plan.warp.meetingUnchecked(a, b);
-    return met.cosIncidence > 0 ? of(met) : 0;
+    const met = plan.forecast?.met(a, b);
+    return met ? of(met) : 0;
   };
 
 function falloff(plan: Plan): Layer {
@@ -144,8 +143,8 @@ function multiples(plan: Plan, id: "removal" | "metal"): Layer {
     ticks: ends.map((value) => ({ value, words: short(value) })),
     levels: (grid, apart) => spaced(grid, ends, apart),
     range: (a) => {
-      const met = plan.warp.meeting(a, 0);
-      if (typeof met === "string") return null;
+      const met = plan.forecast!.met(a, 0);
+      if (!met) return null;
       const here = spreadAt(process, met);
       return id === "removal" ? (here.removal?.cleared ?? null) : here.metalMargin;
     },

@@ -14,7 +14,8 @@ const WORLDS = 128;
 /** The likeliest outcome of usable flat at (a, b); null beyond the limits. */
 function outcomeAt(plan: Plan, process: Process, a: number, b: number): Outcome | null {
   if (zoneAt(plan.warp, plan.limits, a, b) !== "usable") return null;
-  const met = plan.warp.meetingUnchecked(a, b);
+  const met = plan.forecast?.met(a, b);
+  if (!met) return null;
   const out = effect();
   const counts = { residue: 0, metal: 0, clean: 0 };
   for (let i = 1; i <= WORLDS; i++) counts[outcomeOf(process.at(met, process.worlds[i]!, out))]++;

@@ -3,24 +3,25 @@
  * that is written or drawn later is read from the Plan; nothing is computed twice.
  */
 import type { Artwork } from "../artwork/types.ts";
-import { type Certified, CertifiedFitter } from "../fit/certified.ts";
-import { FitFailure } from "../fit/fit.ts";
-import { type Contour, pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
+import { pathBounds, segmentCount, uniteBoxes } from "../geometry/path.ts";
 import type { ScanHead } from "../head/scanhead.ts";
 import type { Job } from "../job/job.ts";
 import { JobError, type Problem } from "../problem.ts";
-import { mapContour, Warp } from "../warp/warp.ts";
+import { Warp } from "../warp/warp.ts";
+import { Bender } from "./bent.ts";
 import { bedOf, surfaceOf } from "./body.ts";
 import { changesFor } from "./changes.ts";
 import { type ColumnFit, columnOf } from "./column.ts";
 import { cutInk } from "./cut.ts";
 import { distortionOver } from "./distortion.ts";
 import { falloffRange } from "./falloff.ts";
+import { fillOf } from "./fill/fill.ts";
 import { fits } from "./fits.ts";
 import { bestFocus, dropRange, wantedFocus } from "./focus.ts";
 import { type Ink, type InkShape, placeInk } from "./ink.ts";
 import { type InkPoints, inkPoints } from "./inkpoints.ts";
 import { levellingOf } from "./levelling.ts";
+import { cellsOf } from "./process/cells.ts";
 import { forecastOf } from "./process/forecast.ts";
 import { reachOf } from "./reach.ts";
 import { shadedPoints } from "./shaded.ts";
@@ -83,7 +84,17 @@ export function planJob(
       ? null
       : changesFor(whereItLies(job, worked[0]!.turn), surface, lying, bed, points, ink, lenses);
   progress("working out the removal");
-  const forecast = forecastOf(job, warp, all.pieces.get("usable") ?? [], all.marks.get("usable") ?? []);
+  const usable = all.pieces.get("usable") ?? [];
+  const inked = job.settings || job.fill ? cellsOf(usable, warp) : [];
+  if (job.fill) progress("laying the lines");
+  const fill = fillOf(
+    job,
+    warp,
+    spot,
+    worked.map((one) => one.turn),
+    inked,
+  );
+  const forecast = forecastOf(job, warp, inked, all.marks.get("usable") ?? [], fill);
   const known = {
     job,
     turns: worked.map((turn) => turn.turn),
@@ -108,6 +119,7 @@ export function planJob(
     falloff: falloffRange(warp, spot, points),
     column,
     forecast,
+    fill,
     changes,
     ...all,
   };
@@ -256,7 +268,7 @@ function fitMarks(
   warp: Warp,
   job: Job,
 ): Pick<Plan, "marks" | "fit"> {
-  const fitter = new CertifiedFitter(job.toleranceMm);
+  const bender = new Bender(warp, job);
   const marks = new Map<Zone, Mark[]>();
   const taken = new Set<string>();
   let certifiedErrorMm = 0;
@@ -269,9 +281,9 @@ function fitMarks(
     for (const shape of shapes) {
       segmentsIn += segmentCount(shape.path);
       const contours = shape.path.contours.map((contour) => {
-        const { contour: fitted, errorMm } = certified(fitter, contour, warp, shape);
-        if (zone === "usable" && errorMm > certifiedErrorMm) certifiedErrorMm = errorMm;
-        return job.axis === "y" ? fitted : turned(fitted);
+        const bent = bender.bend(contour, shape);
+        if (zone === "usable" && bent.errorMm > certifiedErrorMm) certifiedErrorMm = bent.errorMm;
+        return bent.contour;
       });
       const path = { contours };
       segmentsOut += segmentCount(path);
@@ -280,35 +292,6 @@ function fitMarks(
     marks.set(zone, list);
   }
   return { marks, fit: { certifiedErrorMm, segmentsIn, segmentsOut } };
-}
-
-function certified(
-  fitter: CertifiedFitter,
-  contour: Contour<"flat">,
-  warp: Warp,
-  { id, where }: InkShape,
-): Certified<"command"> {
-  try {
-    return fitter.fit(mapContour(contour, warp));
-  } catch (error) {
-    if (!(error instanceof FitFailure)) throw error;
-    throw new JobError(
-      "curve-not-fitted",
-      `no curve within the tolerance is found for an outline of “${id}”`,
-      "simplify the outline in the drawing program, or give a larger --tolerance",
-      where,
-    );
-  }
-}
-
-/** A quarter turn clockwise: the vessel's top, up on the page, points to the bed's +x. Exact on rounded numbers. */
-function turned(c: Contour<"command">): Contour<"command"> {
-  const points = new Float64Array(c.points.length);
-  for (let i = 0; i < points.length; i += 2) {
-    points[i] = 0 - c.points[i + 1]!;
-    points[i + 1] = c.points[i]!;
-  }
-  return { ...c, points };
 }
 
 /** The source's id where it is still free, else with its zone, else with a number. */

@@ -1,6 +1,7 @@
 /** The report: the plan's findings as plain data. Its JSON Schema is shared/report.schema.json. */
 import { z } from "zod";
 import { falloffProfile } from "./falloff.ts";
+import { fillSchema, fillSection } from "./fill/section.ts";
 import { outcomes, zonesWithOutcome } from "./process/outcome.ts";
 import { processSchema, processSection } from "./process/section.ts";
 import { box, boxFacts, mm, neat, point } from "./reportparts.ts";
@@ -121,6 +122,7 @@ export const reportSchema = z.object({
     .nullable()
     .describe("what would help, each worked out for this job; null where the ink fits"),
   process: processSchema.nullable(),
+  fill: fillSchema.nullable(),
   spot: z.object({ waistDiameterMm: mm, rayleighMm: mm, usableDepthMm: mm }),
   falloff: z.object({
     min: z.number().describe("smallest relative fluence over the ink that the beam meets"),
@@ -177,7 +179,10 @@ export const reportSchema = z.object({
     .describe("null where nothing can be marked"),
   files: z.array(
     z.object({
-      kind: z.enum(["warped", "heatmap", "layers", "zones", "turns", "job", "proof", "alignment", "sheet"]),
+      kind: z.enum([
+        ...["warped", "fill", "bands", "heatmap", "layers", "zones", "evenness", "turns"],
+        ...["job", "proof", "alignment", "sheet"],
+      ] as const),
       path: z.string().describe("name beside the report"),
       bytes: z.number().int(),
       sha256: z.string(),
@@ -243,6 +248,7 @@ export function reportOf(
       plan,
       profile.filter((_, i) => i % 4 === 0).map((p) => [p.aroundMm, 0] as const),
     ),
+    fill: fillSection(plan),
     spot: { ...plan.spot, usableDepthMm: plan.limits.usableDepthMm },
     falloff: {
       ...falloff,

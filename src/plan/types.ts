@@ -8,6 +8,7 @@ import type { Changes } from "./changes.ts";
 import type { ColumnFit } from "./column.ts";
 import type { Distortion } from "./distortion.ts";
 import type { FalloffRange } from "./falloff.ts";
+import type { Fill } from "./fill/types.ts";
 import type { Ink, InkShape } from "./ink.ts";
 import type { InkPoints } from "./inkpoints.ts";
 import type { Levelling } from "./levelling.ts";
@@ -83,6 +84,8 @@ export interface Plan {
   readonly column: ColumnFit;
   /** What the settings do; null where the job has none. */
   readonly forecast: Forecast | null;
+  /** Lines laid and bands; null where none are asked for or no filled ink is usable. */
+  readonly fill: Fill | null;
   /** What would help; null where the ink fits as it is. */
   readonly changes: Changes | null;
   /** Lines and gaps against the spot. */

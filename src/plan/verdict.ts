@@ -2,6 +2,7 @@
 import type { Problem } from "../problem.ts";
 import { meets } from "./blocked.ts";
 import { downTenth, percent, upTenth } from "./figures.ts";
+import { fillProblems } from "./fill/words.ts";
 import { FADE } from "./fits.ts";
 import { middleProblems } from "./middle.ts";
 import { processProblems } from "./process/words.ts";
@@ -26,6 +27,7 @@ export function judge(known: Known, problems: readonly Problem[]): { reasons: Pr
     ...told,
     ...cautions(known),
     ...processProblems(known),
+    ...fillProblems(known),
   ];
   const has = (severity: Problem["severity"]): boolean => reasons.some((r) => r.severity === severity);
   const order: Problem["severity"][] = ["error", "stop", "caution", "note"];

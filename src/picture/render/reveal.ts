@@ -73,8 +73,9 @@ function pointwise(plan: Plan): Remaining {
   return (a, b) => {
     const met = warp.meeting(a, b);
     if (typeof met === "string" || Math.abs(met.u) > half || Math.abs(met.v) > half) return 1;
-    const cleared = process
-      ? process.at(met, process.worlds[0]!, out).cleared
+    const laid = process && plan.forecast!.met(a, b);
+    const cleared = laid
+      ? process.at(laid, process.worlds[0]!, out).cleared
       : falloffAt(warp, spot, a, b) / (FADE * falloff.max);
     return Math.min(1, Math.max(0, 1 - cleared));
   };

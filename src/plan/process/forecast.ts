@@ -1,11 +1,11 @@
 /** What the settings will do to the usable ink, as far as the profiles' ranges let it be said. */
 import type { Job } from "../../job/job.ts";
 import type { Warp } from "../../warp/warp.ts";
-import type { InkShape } from "../ink.ts";
+import type { Fill } from "../fill/types.ts";
 import type { Mark } from "../types.ts";
-import { type Cell, cellsOf } from "./cells.ts";
+import type { Cell } from "./cells.ts";
 import { type InkOutcome, outcomeOver } from "./outcome.ts";
-import { type Process, processOf } from "./process.ts";
+import { type Met, type Process, processOf } from "./process.ts";
 import { type PointSpread, spreadAt } from "./spread.ts";
 import { type MarkingTime, markingTime } from "./time.ts";
 import { type Powers, type SafeWindow, safeWindows } from "./window.ts";
@@ -15,6 +15,8 @@ export interface Forecast {
   /** At best focus and normal incidence, J = 1. */
   readonly inFocus: PointSpread;
   readonly cells: readonly Cell[];
+  /** What the process meets at a point of the flat, J that of the lines that are laid there; null where the beam has no image. */
+  met(a: number, b: number): Met | null;
   /** Null without a coating in the job, or without usable filled ink. */
   readonly outcome: InkOutcome | null;
   /** Safe windows for one pass and more; empty where there is no outcome. */
@@ -31,24 +33,55 @@ function powersOf({ source }: Job, { settings }: Process): Powers {
   };
 }
 
-/** Null where the job has no settings. `usable`, `marks`: the usable ink on the flat and in the file. */
+/**
+ * Null where the job has no settings. `inked`: cells of the usable ink; `marks`: what is marked of it, as in the file; `fill`:
+ * the lines that are laid, null where the station fills.
+ */
 export function forecastOf(
   job: Job,
   warp: Warp,
-  usable: readonly InkShape[],
+  inked: readonly Cell[],
   marks: readonly Mark[],
+  fill: Fill | null,
 ): Forecast | null {
   const process = processOf(job);
   if (!process) return null;
-  const cells = cellsOf(usable, warp);
+  const ratioAt = fill?.ratioAt;
+  const cells = ratioAt
+    ? inked.map((cell) => {
+        const areaRatio = (ratioAt(cell.a, cell.b) + ratioAt(-cell.a, cell.b)) / 2;
+        return { ...cell, met: { ...cell.met, areaRatio } };
+      })
+    : inked;
   const known = job.coating !== undefined && cells.length > 0;
   return {
     process,
     inFocus: spreadAt(process, { defocus: 0, slant: 1, cosIncidence: 1, areaRatio: 1 }),
     cells,
+    met(a, b) {
+      const met = warp.meeting(a, b);
+      if (typeof met === "string") return null;
+      return ratioAt ? { ...met, areaRatio: ratioAt(a, b) } : met;
+    },
     outcome: known ? outcomeOver(process, cells) : null,
     windows: known ? safeWindows(process, cells, powersOf(job, process)) : [],
-    time: markingTime(marks, process.settings, job.axis),
+    time: fill?.ratioAt ? timeWithLines(job, marks, fill) : markingTime(marks, process.settings, job.axis),
+  };
+}
+
+/** The time of lines that are laid, and of centre lines with the first set. */
+function timeWithLines(job: Job, marks: readonly Mark[], fill: Fill): MarkingTime {
+  const single = marks.filter((m) => m.paint !== "fill");
+  const { seconds, sets, ...rest } = markingTime(single, job.settings!, job.axis);
+  return {
+    ...rest,
+    seconds: seconds + (fill.seconds ?? 0),
+    sets: fill.sets.map(({ angleDeg, lines, markLengthMm, jumpLengthMm }, i) => ({
+      angleDeg,
+      lines: lines + (sets[i]?.lines ?? 0),
+      markLengthMm: markLengthMm + (sets[i]?.markLengthMm ?? 0),
+      jumpLengthMm: jumpLengthMm + (sets[i]?.jumpLengthMm ?? 0),
+    })),
   };
 }
 

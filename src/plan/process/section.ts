@@ -18,7 +18,9 @@ const point = z
   .object({
     atMm: z.tuple([number, number]).describe("right of the crown line, below the placement point"),
     incidenceDeg: number,
-    areaRatio: number.describe("J: area in the command plane per area on the vessel"),
+    areaRatio: number.describe(
+      "J: area in the command plane per area on the vessel; with lines laid, what all sets lay there over what they lay in the command plane at the pitch asked for",
+    ),
     spotMm: z
       .object({ acrossMm: figure, alongMm: figure })
       .describe("1/e² diameters of the footprint: across the beam's lean on the surface and along it"),
@@ -112,15 +114,15 @@ export function processSection(
   plan: Plan,
   profile: readonly (readonly [number, number])[],
 ): ProcessSection | null {
-  const { job, forecast, warp } = plan;
+  const { job, forecast } = plan;
   if (!forecast) return null;
   const { process, outcome, time } = forecast;
   const { settings } = process;
   const { source } = job;
   const best = bestWindow(forecast.windows);
   const at = (a: number, b: number): z.infer<typeof point>[] => {
-    const met = warp.meeting(a, b);
-    return typeof met === "string" ? [] : [pointOf(forecast, met, [a, b])];
+    const met = forecast.met(a, b);
+    return met ? [pointOf(forecast, met, [a, b])] : [];
   };
   return {
     calibrated: false,

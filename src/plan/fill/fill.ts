@@ -1,0 +1,217 @@
+/**
+ * The fill of a job: the pitch of each set → rows across the ink → lines in marking order; and the proof, for which plain
+ * fill, even fill and bands are all laid and what they leave is summed.
+ */
+import type { Spot } from "../../beam/spot.ts";
+import { type Box, uniteBoxes } from "../../geometry/path.ts";
+import { directions } from "../../geometry/rows.ts";
+import type { Fill as Asked, Job, Settings } from "../../job/job.ts";
+import { JobError, type Problem } from "../../problem.ts";
+import type { Warp } from "../../warp/warp.ts";
+import { Bender } from "../bent.ts";
+import type { InkShape } from "../ink.ts";
+import type { Cell } from "../process/cells.ts";
+import { setSeconds } from "../process/time.ts";
+import type { Mark, Turn } from "../types.ts";
+import { cutIntoBands } from "./bandcut.ts";
+import { bandsOf } from "./bands.ts";
+import { LineBender, measured } from "./bend.ts";
+import { isAlong, Lying } from "./lie.ts";
+import { TurnLines } from "./lines.ts";
+import { type Laid, laidInOrder } from "./order.ts";
+import { outlinePass } from "./outlinepass.ts";
+import { type Pitches, pitchAt } from "./pitch.ts";
+import { alikePitches, evenPitches } from "./pitches.ts";
+import { proofOf } from "./proof.ts";
+import { trimmed } from "./trim.ts";
+import type { Bands, Fill, LaidSet, Lengths, SetFacts, TurnFill } from "./types.ts";
+import { worthOf } from "./worth.ts";
+
+/** Bands that the proof compares with where none are asked for (our own choice). */
+const BANDS = 5;
+
+/**
+ * Null where the job asks for none, or no filled ink is usable. `cells`: of the usable ink of all turns. Throws JobError where
+ * even fill has no set along the axis, and where the lines would be too many or cannot be bent.
+ */
+export function fillOf(
+  job: Job,
+  warp: Warp,
+  spot: Spot,
+  turns: readonly Pick<Turn, "pieces">[],
+  cells: readonly Cell[],
+): Fill | null {
+  const asked = job.fill;
+  if (!asked || cells.length === 0) return null;
+  if (asked.lines === "even" && !asked.anglesDeg.some(isAlong)) throw notEvenable(asked.anglesDeg);
+  const worth = worthOf(job, spot, asked.passes);
+  const { anglesDeg, pitchMm } = asked;
+  const alike = (on: "vessel" | "command"): Pitches[] =>
+    anglesDeg.map((angle) => alikePitches(cells, warp, angle, pitchMm, on));
+  const plain = alike("vessel");
+  const even = evenPitches(cells, warp, worth, asked, plain);
+  const pitches = asked.lines === "even" ? even!.pitches : plain;
+  const inks = turns.map(
+    ({ pieces }) =>
+      new TurnLines(
+        (pieces.get("usable") ?? []).filter((s) => s.paint === "fill"),
+        asked,
+      ),
+  );
+  const filled = inks.map((ink) =>
+    asked.lines ? fillTurn(ink, warp, spot, job, asked, pitches, cells) : { sets: [], outline: null },
+  );
+  const sets = asked.lines ? anglesDeg.map((_, i) => together(filled.map((turn) => turn.sets[i]!))) : [];
+  const bands = bandsOf(cells, warp, worth, asked.bands ?? BANDS, asked.bandsBy, spot.waistDiameterMm);
+  const problems: Problem[] = [];
+  const outlines = filled.flatMap(({ outline }) => (outline ? [outline] : []));
+  const outline = outlines.length > 0 ? summed(outlines) : null;
+  const laid = { plain, even: even?.pitches ?? null, station: alike("command") };
+  const proof = proofOf(inks, warp, spot, worth, asked, laid, bands);
+  return {
+    asked,
+    removal: worth.removal,
+    turns: filled.map((turn, i) => ({
+      ...turn,
+      bands:
+        asked.bands && bands
+          ? bandMarks(turns[i]!.pieces.get("usable") ?? [], warp, spot, job, bands, problems)
+          : null,
+    })),
+    sets,
+    outline,
+    lostOutlineMm2: outlines.reduce((sum, o) => sum + o.lostMm2, 0),
+    seconds: job.settings && asked.lines ? seconds(sets, outline, job.settings) : null,
+    uneven: asked.lines === "even" ? even!.uneven : [],
+    neverClears: worth.removal && cells.every((cell) => worth.perMm(cell.met) === 0),
+    ...proof,
+    bands,
+    problems,
+    ratioAt: asked.lines ? ratioOf(warp, asked, pitches) : null,
+  };
+}
+
+const notEvenable = (anglesDeg: readonly number[]): JobError =>
+  new JobError(
+    "fill-not-evenable",
+    `none of the sets at ${anglesDeg.map((angle) => `${angle}°`).join(", ")} runs along the axis, and only such lines can be laid denser where the beam fades`,
+    "give --angles with a 90 among them, as in --angles 90,0, or --fill plain",
+  );
+
+/** Outlines, and centre lines with them, cut into bands and bent. */
+function bandMarks(
+  shapes: readonly InkShape[],
+  warp: Warp,
+  spot: Spot,
+  job: Job,
+  bands: Bands,
+  problems: Problem[],
+): readonly (readonly Mark[])[] {
+  const bender = new Bender(warp, job);
+  return cutIntoBands(shapes, warp.surface, bands, spot.waistDiameterMm, problems).map((list) =>
+    list.map((shape) => ({
+      id: shape.id,
+      paint: shape.paint,
+      path: { contours: shape.path.contours.map((contour) => bender.bend(contour, shape).contour) },
+    })),
+  );
+}
+
+/** Length on the vessel of lines of the flat at an angle, by Simpson's rule. */
+function vesselLength({ ends }: Laid, warp: Warp, angleDeg: number): number {
+  const lying = new Lying(warp, angleDeg);
+  let sum = 0;
+  for (let i = 0; i < ends.length; i += 4) {
+    const [a0, b0, a1, b1] = [ends[i]!, ends[i + 1]!, ends[i + 2]!, ends[i + 3]!];
+    const stretch = (x: number, y: number): number => lying.at(x, y).stretch;
+    const mean = (stretch(a0, b0) + 4 * stretch((a0 + a1) / 2, (b0 + b1) / 2) + stretch(a1, b1)) / 6;
+    sum += mean * Math.hypot(a1 - a0, b1 - b0);
+  }
+  return sum;
+}
+
+function fillTurn(
+  ink: TurnLines,
+  warp: Warp,
+  spot: Spot,
+  job: Job,
+  asked: Asked,
+  pitches: readonly Pitches[],
+  cells: readonly Cell[],
+): Omit<TurnFill, "bands"> {
+  const { shapes } = ink;
+  const box = shapes.map((s) => s.box).reduce<Box | null>(uniteBoxes, null);
+  const sets = asked.anglesDeg.map((angleDeg, i): LaidSet => {
+    const pitch = pitches[i]!;
+    const lines = ink.of(i, pitch);
+    const rows = asked.trimEnds ? trimmed(lines.rows, lines.at, angleDeg, warp, spot) : lines.rows;
+    const laid = laidInOrder(rows, lines.at, angleDeg, asked.travel);
+    const lengths = box
+      ? measured(laid.ends, new LineBender(warp, job.toleranceMm, box, angleDeg, asked.form, job.axis))
+      : { markLengthMm: 0, jumpLengthMm: 0, box: null };
+    const range = box ? pitchRange(cells, warp, angleDeg, pitch) : { pitchMinMm: 0, pitchMaxMm: 0 };
+    const vesselLengthMm = vesselLength(laid, warp, angleDeg);
+    return { angleDeg, lines: laid.ends.length / 4, vesselLengthMm, ...lengths, ...range, laid };
+  });
+  const outline = asked.outlinePass ? outlinePass(shapes, warp, spot, job, job.toleranceMm) : null;
+  return { sets, outline };
+}
+
+/** Distances of neighbouring lines on the vessel, over the ink. */
+function pitchRange(
+  cells: readonly Cell[],
+  warp: Warp,
+  angleDeg: number,
+  pitches: Pitches,
+): Pick<SetFacts, "pitchMinMm" | "pitchMaxMm"> {
+  const lying = new Lying(warp, angleDeg);
+  const [, , px, py] = directions(angleDeg);
+  let [pitchMinMm, pitchMaxMm] = [Infinity, 0];
+  for (const { a, b } of cells) {
+    for (const side of [a, -a]) {
+      const { area, stretch } = lying.at(side, b);
+      const pitch = (pitchAt(pitches, side * px + b * py) * area) / stretch;
+      pitchMinMm = Math.min(pitchMinMm, pitch);
+      pitchMaxMm = Math.max(pitchMaxMm, pitch);
+    }
+  }
+  return { pitchMinMm, pitchMaxMm };
+}
+
+/** What all sets lay at a point over what one set lays in the command plane at the pitch asked for, on average. */
+function ratioOf(warp: Warp, asked: Asked, pitches: readonly Pitches[]): (a: number, b: number) => number {
+  const { anglesDeg, pitchMm } = asked;
+  const sets = anglesDeg.map((angle, i) => {
+    const [, , px, py] = directions(angle);
+    return { lying: new Lying(warp, angle), pitch: pitches[i]!, px, py };
+  });
+  return (a, b) =>
+    sets.reduce((sum, { lying, pitch, px, py }) => {
+      const { along, area } = lying.at(a, b);
+      return sum + (along * pitchMm) / (area * pitchAt(pitch, a * px + b * py));
+    }, 0) / sets.length;
+}
+
+const summed = (list: readonly Lengths[]): Lengths => ({
+  lines: list.reduce((sum, one) => sum + one.lines, 0),
+  markLengthMm: list.reduce((sum, one) => sum + one.markLengthMm, 0),
+  jumpLengthMm: list.reduce((sum, one) => sum + one.jumpLengthMm, 0),
+});
+
+/** One set over all turns. */
+function together(list: readonly LaidSet[]): SetFacts {
+  const some = list.filter((set) => set.lines > 0);
+  return {
+    angleDeg: list[0]!.angleDeg,
+    ...summed(list),
+    vesselLengthMm: list.reduce((sum, set) => sum + set.vesselLengthMm, 0),
+    pitchMinMm: some.reduce((min, set) => Math.min(min, set.pitchMinMm), some[0]?.pitchMinMm ?? 0),
+    pitchMaxMm: some.reduce((max, set) => Math.max(max, set.pitchMaxMm), 0),
+  };
+}
+
+/** All passes; the outline is marked once in each. */
+function seconds(sets: readonly SetFacts[], outline: Lengths | null, settings: Settings): number {
+  const all: readonly Lengths[] = [...sets, ...(outline ? [outline] : [])];
+  return settings.passes * all.reduce((sum, one) => sum + setSeconds(one, settings), 0);
+}
