@@ -39,6 +39,13 @@ export const isFolder = (path: string): boolean =>
 
 export const sha256 = (data: Uint8Array | string): string => createHash("sha256").update(data).digest("hex");
 
+/** The same of text that comes in pieces. */
+export function sha256OfText(text: Iterable<string>): string {
+  const hash = createHash("sha256");
+  for (const piece of text) hash.update(piece);
+  return hash.digest("hex");
+}
+
 /** Says early, before any work, that a folder cannot be written. */
 export function checkFolder(folder: string): void {
   if (folder === "")
@@ -69,52 +76,76 @@ const refused = (folder: string, why: string): JobError =>
 /** What the names of a run's pictures end in. */
 export const pictureEnds = ["heatmap.png", "layers.png", "zones.svg"] as const;
 
-/** Marks and pictures of an artwork's name that a folder holds, of all turns. */
+/** What else the names of marks and pictures end in, for every turn or for all. */
+const otherEnds = ["warped.svg", "fill.svg", "fill.dxf", "bands.svg", "evenness.png", "turns.png"] as const;
+
+/** Marks and pictures of an artwork's name that a folder holds, of all turns and sets. */
 export function namesOf(folder: string, name: string): string[] {
-  const ends = ["warped.svg", "turns.png", ...pictureEnds];
+  const ends = new Set<string>([...otherEnds, ...pictureEnds]);
   const ours = (entry: string): boolean => {
     if (!entry.startsWith(`${name}.`)) return false;
     const rest = entry.slice(name.length + 1).replace(/^turn-\d+\./, "");
-    return ends.includes(rest);
+    return ends.has(rest.replace(/^fill\.set-\d+\./, "fill."));
   };
   return statSync(folder, { throwIfNoEntry: false })?.isDirectory() ? readdirSync(folder).filter(ours) : [];
 }
 
 export interface Output {
   readonly name: string;
-  readonly data: Uint8Array | string;
+  /** Text that comes in pieces of whole characters is never held as a whole; it is gone through once. */
+  readonly data: Uint8Array | string | Iterable<string>;
+}
+
+/** A file as it was written. */
+export interface Written {
+  readonly name: string;
+  readonly bytes: number;
+  readonly sha256: string;
 }
 
 /**
- * Writes all files into a folder: first each under a temporary name beside its place, then all are renamed. A
- * process killed in between leaves no half-written file under a real name; what it leaves under temporary ones
- * is swept by the next run. Last, the files named `stale` are removed.
+ * Writes all files into a folder, first each under a temporary name beside its place; then those that `conclude` gives,
+ * which is told of them; then all are renamed. A process killed in between leaves no half-written file under a real
+ * name; what it leaves under temporary ones is swept by the next run. Last, the files named `stale` are removed.
  */
-export function writeAll(folder: string, outputs: readonly Output[], stale: readonly string[] = []): void {
+export function writeAll(
+  folder: string,
+  outputs: readonly Output[],
+  stale: readonly string[] = [],
+  conclude: (written: readonly Written[]) => readonly Output[] = () => [],
+): Written[] {
   const waiting: [string, string][] = [];
+  const written: Written[] = [];
   let made: string[] = [];
-  try {
-    made = makeFolder(folder);
-    for (const { name } of outputs) {
+  const write = (files: readonly Output[]): void => {
+    for (const { name } of files) {
       const place = join(folder, name);
       if (statSync(place, { throwIfNoEntry: false })?.isDirectory())
         throw refused(folder, `${place} is a folder`);
     }
-    sweep(folder, outputs);
-    for (const { name, data } of outputs) {
+    sweep(folder, files);
+    for (const { name, data } of files) {
       const temporary = join(folder, `.${basename(name)}.${process.pid}.tmp`);
       waiting.push([temporary, join(folder, name)]);
-      writeWhole(temporary, data);
+      written.push({ name, ...writeWhole(temporary, data) });
     }
+  };
+  try {
+    made = makeFolder(folder);
+    write(outputs);
+    write(conclude([...written]));
     for (const [temporary, final] of waiting) renameSync(temporary, final);
     for (const name of stale) rmSync(join(folder, name), { force: true });
+    return written;
   } catch (error) {
     tidy(
       waiting.map(([temporary]) => temporary),
       made,
     );
-    if (error instanceof JobError) throw error;
-    throw refused(folder, String((error as NodeJS.ErrnoException).code ?? error));
+    const { code } = error as NodeJS.ErrnoException;
+    // What goes wrong while the text is made is not the folder's fault.
+    if (error instanceof JobError || code === undefined) throw error;
+    throw refused(folder, code);
   }
 }
 
@@ -163,14 +194,33 @@ function alive(pid: number): boolean {
   }
 }
 
-function writeWhole(path: string, data: Uint8Array | string): void {
-  const bytes = typeof data === "string" ? Buffer.from(data) : data;
+/** Text is written when this much of it has come (UTF-16 units). */
+const PIECE = 1 << 18;
+
+function writeWhole(path: string, data: Output["data"]): Pick<Written, "bytes" | "sha256"> {
+  const hash = createHash("sha256");
+  let bytes = 0;
   const file = openSync(path, "w");
+  const write = (piece: Uint8Array): void => {
+    hash.update(piece);
+    bytes += piece.length;
+    for (let done = 0; done < piece.length; ) done += writeSync(file, piece, done);
+  };
   try {
-    let done = 0;
-    while (done < bytes.length) done += writeSync(file, bytes, done);
+    if (data instanceof Uint8Array) write(data);
+    else {
+      let text = "";
+      for (const piece of typeof data === "string" ? [data] : data) {
+        text += piece;
+        if (text.length < PIECE) continue;
+        write(Buffer.from(text));
+        text = "";
+      }
+      write(Buffer.from(text));
+    }
     fsyncSync(file);
   } finally {
     closeSync(file);
   }
+  return { bytes, sha256: hash.digest("hex") };
 }

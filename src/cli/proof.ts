@@ -60,9 +60,9 @@ export async function proof(asked: Asked, { folder, paper, withIdeal }: ProofAsk
     { kind: "proof", name: `${name}.proof.pdf`, data: pdf },
   ];
   progress.step("writing the files");
-  writeAll(folder, outputs);
+  const written = writeAll(folder, outputs);
   progress.stop();
-  const report = withProblems(reportOf(plan, fileEntries(outputs)), lettered(pages, letters));
+  const report = withProblems(reportOf(plan, fileEntries(outputs, written)), lettered(pages, letters));
   process.stdout.write(asked.asJson ? json(report) : proofSummary(plan, report, notes, folder));
   return exitCode(plan);
 }
