@@ -17,8 +17,6 @@ export const element = (name: string, attributes: Record<string, string>, childr
 const BEYOND = "#a6a6a6";
 
 export function marksSvg(plan: Plan): string {
-  const field = plan.job.lens.fieldMm;
-  const half = field / 2;
   const groups = zoneNames.flatMap((zone) => {
     const marks = plan.marks.get(zone);
     return marks && marks.length > 0
@@ -31,18 +29,23 @@ export function marksSvg(plan: Plan): string {
         ]
       : [];
   });
-  const root = element(
-    "svg",
-    {
-      xmlns: "http://www.w3.org/2000/svg",
-      width: `${field}mm`,
-      height: `${field}mm`,
-      viewBox: `${-half} ${-half} ${field} ${field}`,
-      "data-fallaway": "bent",
-    },
-    groups,
-  );
-  return `<?xml version="1.0" encoding="UTF-8"?>\n${headline(plan)}\n${stringify(root, { transformAttr })}\n`;
+  const root = element("svg", pageAttributes(plan), groups);
+  return `${XML}\n${headline(plan)}\n${stringify(root, { transformAttr })}\n`;
+}
+
+export const XML = '<?xml version="1.0" encoding="UTF-8"?>';
+
+/** Of the root element of what the station is given. */
+export function pageAttributes({ job }: Plan): Record<string, string> {
+  const field = job.lens.fieldMm;
+  const half = field / 2;
+  return {
+    xmlns: "http://www.w3.org/2000/svg",
+    width: `${field}mm`,
+    height: `${field}mm`,
+    viewBox: `${-half} ${-half} ${field} ${field}`,
+    "data-fallaway": "bent",
+  };
 }
 
 /** Path data is ours and has nothing to escape; it is most of the file. */
@@ -57,14 +60,16 @@ export function groupId(zone: string, plan: Plan): string {
   return id;
 }
 
-/** The verdict, its reasons and what the marks are bent for, as a comment for whoever opens the file as text. */
-function headline(plan: Plan): string {
-  const { job, verdict, reasons } = plan;
+/** The verdict, and what the file is bent for. */
+export function verdictLine({ job, verdict }: Plan): string {
   const first = verdict === "stop" ? "STOP, do not mark this file as it is" : verdict;
-  const lines = [
-    `${first}: bent for a vessel, ${shapeWords(job.vessel)}, lens ${job.lens.id}`,
-    ...reasons.map((r) => `${r.severity}: ${r.message}`),
-  ];
+  return `${first}: bent for a vessel, ${shapeWords(job.vessel)}, lens ${job.lens.id}`;
+}
+
+/** The verdict, what else is to be said and the reasons, as a comment for whoever opens the file as text. */
+export function headline(plan: Plan, more: readonly string[] = []): string {
+  const reasons = plan.reasons.map((r) => `${r.severity}: ${r.message}`);
+  const lines = [verdictLine(plan), ...more, ...reasons];
   // Two hyphens would end a comment.
   return `<!-- ${lines
     .join("\n     ")

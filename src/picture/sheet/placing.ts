@@ -9,13 +9,15 @@ import { groupId } from "../marks.ts";
 import { plain, signed } from "../ticks.ts";
 import { alignBox, alignEnds } from "./align.ts";
 import { HANDLE_DOWN } from "./around.ts";
+import { boxLoaded, holds, laidRows } from "./laid.ts";
 import { crownOf, freeRows, placementRow, poseRows } from "./lying.ts";
 import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
 
 const mm = (v: number, decimals: number): string => `${signed(v, decimals)} mm`;
 
 export function loadSection(plan: Plan, facts: SheetFacts): Section {
-  const { all, usable } = plan.box;
+  const { usable } = plan.box;
+  const all = boxLoaded(plan, plan.turns[0]!, "all");
   const several = plan.turns.length > 1;
   const beyond = [...plan.marks].filter(([zone, marks]) => zone !== "usable" && marks.length > 0);
   const away = beyond.map(([zone]) => zone).join(", ");
@@ -38,7 +40,8 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
       value: "stop: not to be marked as it is; have the job mended first",
       strong: true,
     });
-  if (beyond.length > 0) {
+  if (holds(plan) !== "outlines") rows.push(...laidRows(plan));
+  else if (beyond.length > 0) {
     rows.push({
       name: "groups",
       value: usable
@@ -47,11 +50,16 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
       strong: true,
     });
   } else if (usable) rows.push({ name: "groups", value: `one, ${groupId("usable", plan)}` });
-  if (lines > 0) {
+  if (lines > 0 && holds(plan) === "lines")
+    rows.push({
+      name: "lines",
+      value: "single-lines comes first: open lines, marked once along their middle",
+    });
+  else if (lines > 0) {
     const what = "open lines, marked once along their middle and not filled";
     rows.push({ name: "lines", value: fills > 0 ? `some shapes are ${what}` : what });
   }
-  const both = beyond.length > 0 && usable;
+  const both = beyond.length > 0 && usable && holds(plan) === "outlines";
   if (all && !several) rows.push(...boxRows(all, both ? "all" : ""));
   if (both && !several) rows.push(...boxRows(usable, "usable"));
   rows.push({

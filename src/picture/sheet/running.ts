@@ -3,6 +3,7 @@ import { four, percent, timeWords } from "../../plan/figures.ts";
 import { setSeconds } from "../../plan/process/time.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain } from "../ticks.ts";
+import { holds, laidBlocks } from "./laid.ts";
 import { isTurned } from "./turning.ts";
 import type { Block, Row, Section, SheetFacts } from "./types.ts";
 
@@ -12,6 +13,7 @@ export function settingsSection(plan: Plan, facts: SheetFacts): Section {
     wide: true,
     blocks: [
       ...settingsBlocks(plan),
+      ...laidBlocks(plan),
       ...(isTurned(plan)
         ? []
         : [
@@ -62,6 +64,7 @@ function settingsBlocks(plan: Plan): Block[] {
   // The sets' seconds are those of one pass.
   const pass = forecast.time.seconds / settings.passes;
   // Single lines are no sets of a fill: with them alone there is but the first.
+  const laid = holds(plan) === "lines";
   const sets = forecast.time.sets.filter((set, i) => i === 0 || set.lines > 0);
   const rows = sets.map((set, i) => [
     String(i + 1),
@@ -71,7 +74,7 @@ function settingsBlocks(plan: Plan): Block[] {
     most === undefined ? "–" : four((100 * settings.powerW) / most),
     four(settings.speedMmS),
     four(settings.frequencyKHz),
-    four(settings.pitchMm),
+    laid ? "as laid" : four(settings.pitchMm),
     String(settings.passes),
     String(set.lines),
     percent(pass > 0 ? setSeconds(set, settings) / pass : 0),

@@ -3,6 +3,7 @@ import type { Box } from "../../geometry/path.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain, signed } from "../ticks.ts";
 import { downWords, standing, standsWords } from "./around.ts";
+import { boxLoaded } from "./laid.ts";
 import type { Block, Section, SheetFacts } from "./types.ts";
 
 /** True where the vessel is indexed, if only once. */
@@ -83,7 +84,7 @@ function indexTable(plan: Plan, aimed: boolean): Block {
   const degrees = (radians: number): string => signed((radians * 180) / Math.PI, 2);
   const rows = turns.map((turn, i) => {
     const step = turn.angle - (turns[i - 1]?.angle ?? 0);
-    const { all } = turn.box;
+    const all = boxLoaded(plan, turn, "all");
     return [
       String(turn.index),
       degrees(turn.angle),

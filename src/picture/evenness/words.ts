@@ -1,0 +1,53 @@
+/** What each kind is called, how even it comes out, and why one is not there. */
+import type { Fill, ProofKind, SetFacts } from "../../plan/fill/types.ts";
+import { plain } from "../ticks.ts";
+
+/** Lines of this set run along the vessel's axis. */
+export const runsAlong = ({ angleDeg }: Pick<SetFacts, "angleDeg">): boolean =>
+  Math.abs(angleDeg % 180) === 90;
+
+export const isAskedFor = ({ asked }: Fill, kind: ProofKind): boolean =>
+  kind === "bands" ? asked.bands !== undefined : asked.lines === kind;
+
+export function nameWords(fill: Fill, kind: ProofKind): string {
+  if (kind === "plain") return "plain: the same pitch everywhere";
+  if (kind === "bands") {
+    const count = fill.bands?.bands.length;
+    return `${count === undefined ? "bands" : count === 1 ? "1 band" : `${count} bands`}, filled at the station`;
+  }
+  const along = fill.sets.filter((set) => runsAlong(set) && set.pitchMaxMm > 0);
+  if (!isAskedFor(fill, kind) || along.length === 0) return "even: denser where the beam fades";
+  const least = Math.min(...along.map((set) => set.pitchMinMm));
+  const most = Math.max(...along.map((set) => set.pitchMaxMm));
+  const decimals = least < 0.01 ? 4 : 3;
+  const [from, to] = [least.toFixed(decimals), most.toFixed(decimals)];
+  return `even: pitch ${from === to ? to : `${from} to ${to}`} mm`;
+}
+
+/** To a tenth of a percent where it is small. */
+export function spreadWords(fill: Fill, kind: ProofKind): string {
+  const spread = fill.spread[kind];
+  if (fill.proof.some((turn) => turn && !turn.maps[kind])) return "not to be had";
+  if (!spread) return fill.neverClears ? "nothing removed" : "spread not known";
+  const share = 100 * spread.spread;
+  if (share < 0.05) return "spread < 0.1 %";
+  return `spread ${share.toFixed(share < 9.95 ? 1 : 0)} %`;
+}
+
+/** What the spread is. */
+export const spreadMeans = (fill: Fill): string =>
+  `simulated; spread: the 5th to the 95th percentile over the mean, of ink a spot inside its edges${fill.proof.length > 1 ? ", over all turns" : ""}`;
+
+/** Why a kind has no map. */
+export function missingWords(fill: Fill, kind: ProofKind): string {
+  if (kind === "even" && !fill.asked.anglesDeg.some((angleDeg) => runsAlong({ angleDeg }))) {
+    const angles = fill.asked.anglesDeg.map((angle) => `${plain(angle, 1)}°`).join(", ");
+    return `no lines run along the axis (90°), only at ${angles}`;
+  }
+  if (fill.neverClears) return "the settings remove nothing anywhere";
+  return kind === "bands"
+    ? "the ink has no bands of different falloff"
+    : "such lines cannot be laid on this ink";
+}
+
+export const unevenWords = { "below-threshold": "below the threshold", "smallest-pitch": "smallest pitch" };

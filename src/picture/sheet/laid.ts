@@ -1,0 +1,97 @@
+/** Lines laid for the station, and bands, as the sheet tells them: what the file holds and what is set for each of its groups. */
+import type { Box } from "../../geometry/path.ts";
+import { four } from "../../plan/figures.ts";
+import { boxOfLines } from "../../plan/fill/box.ts";
+import { bandRows } from "../../plan/fill/section.ts";
+import type { Fill } from "../../plan/fill/types.ts";
+import type { Plan } from "../../plan/types.ts";
+import { setWords } from "../fillparts.ts";
+import { plain } from "../ticks.ts";
+import type { Block, Row } from "./types.ts";
+
+/** What the file to load holds: lines, outlines in bands, or outlines alone. */
+export const holds = ({ fill }: Plan): "lines" | "bands" | "outlines" =>
+  fill?.asked.lines ? "lines" : fill?.asked.bands && fill.bands ? "bands" : "outlines";
+
+/** The box around all that a turn's file holds, or around what of it lies within the limits. */
+export function boxLoaded(plan: Plan, turn: Plan["turns"][number], which: "all" | "usable"): Box | null {
+  const fill = plan.fill?.turns[turn.index - 1];
+  if (!fill || holds(plan) === "outlines") return turn.box[which];
+  if (holds(plan) === "bands") return turn.box.usable;
+  return boxOfLines(turn, fill);
+}
+
+/** Rows of the section Load: the groups in their order, and what not to do. */
+export function laidRows(plan: Plan): Row[] {
+  const { fill } = plan;
+  const what = holds(plan);
+  if (!fill || what === "outlines") return [];
+  if (what === "bands") {
+    return [
+      {
+        name: "groups",
+        value: `band-1 to band-${fill.bands!.bands.length}, each filled by the station with its own settings: see the table of bands`,
+        strong: true,
+      },
+    ];
+  }
+  const { passes, outlinePass } = fill.asked;
+  const groups = [
+    ...(outlinePass === "before" ? ["outline"] : []),
+    ...fill.sets.map((_, i) => `set-${i + 1}`),
+    ...(outlinePass === "after" ? ["outline"] : []),
+  ];
+  return [
+    {
+      name: "fill",
+      value: "its lines are in the file, one by one: mark them as lines, the station's own fill switched off",
+      strong: true,
+    },
+    {
+      name: "groups",
+      value: `in this order: ${groups.join(", ")}${passes > 1 ? `; all of them ${passes} times over` : ""}`,
+    },
+  ];
+}
+
+/** What stands below the settings. */
+export function laidBlocks(plan: Plan): Block[] {
+  const { fill, job } = plan;
+  const what = holds(plan);
+  if (!fill || what === "outlines") return [];
+  if (what === "lines") {
+    const sets = fill.sets.map((set, i) => setWords(set, i + 1, fill.sets.length));
+    return [
+      {
+        kind: "words",
+        words: `Lines as laid, distances on the vessel: ${sets.join("; ")}.${evenWords(fill)}`,
+      },
+    ];
+  }
+  return [
+    {
+      kind: "words",
+      words: `Bands: where the beam fades, each group is marked ${fill.asked.bandsBy === "speed" ? "slower" : "with more power"}; all else as above. Uncalibrated.`,
+    },
+    {
+      kind: "table",
+      kept: true,
+      head: ["group", "around from the crown line °", "speed ×", "speed mm/s", "or power ×", "power W"],
+      rows: bandRows(fill, job).map((band) => [
+        `band-${band.band}`,
+        band.intervalsDeg.map(([from, to]) => `${plain(from, 1)} to ${plain(to, 1)}`).join(", "),
+        band.speedFactor === null ? "never clears" : band.speedFactor.toFixed(3),
+        band.speedMmS === null ? "" : four(band.speedMmS),
+        band.powerFactor === null ? "–" : band.powerFactor.toFixed(3),
+        band.powerW === null ? "" : four(band.powerW),
+      ]),
+    },
+  ];
+}
+
+const evenWords = ({ asked, uneven }: Fill): string =>
+  asked.lines !== "even"
+    ? ""
+    : uneven.length === 0
+      ? " They lie nearer together where the beam fades, so that one setting clears evenly."
+      : " They lie nearer together where the beam fades; not all of it could be evened, see the cautions.";
