@@ -1,4 +1,5 @@
 /** Pictures with the fonts that ship: has the picture room draw, encodes. */
+import { evenness } from "../picture/evenness.ts";
 import { heatmap } from "../picture/heatmap.ts";
 import { layerSheet } from "../picture/layersheet.ts";
 import { turnsPicture } from "../picture/turnspicture.ts";
@@ -21,6 +22,12 @@ export interface Picture {
 /** The whole artwork around the vessel, with all its turns. */
 export const turnsPng = async (plan: Plan, title: string): Promise<Buffer> =>
   drawingPng(turnsPicture(plan, lettering(), title));
+
+/** How even the fill comes out on a turn, counted from 0. Throws Error where the job has no fill. */
+export async function evennessPng(plan: Plan, turnIndex: number, title: string): Promise<Buffer> {
+  if (!plan.fill) throw new Error("this job has no fill");
+  return layeredPng(evenness(plan, plan.fill, turnIndex, lettering(), title));
+}
 
 /** All pictures of a plan: the layers' sheet only where there are settings. */
 export async function picturesOf(plan: Plan, title: string): Promise<Picture[]> {

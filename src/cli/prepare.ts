@@ -7,7 +7,8 @@ import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
-import { namesOf, type Output, sha256, writeAll } from "./files.ts";
+import { namesOf, type Output, sha256, type Written, writeAll } from "./files.ts";
+import { fillFiles } from "./fillfiles.ts";
 import { startProgress } from "./progress.ts";
 import { summary } from "./summary.ts";
 
@@ -29,13 +30,21 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
     const own = planOf(plan, turn);
     const part = several ? `${name}.turn-${turn.index}` : name;
     progress.step("writing the marks");
-    const files: KindOutput[] = [{ kind: "warped", name: `${part}.warped.svg`, data: marksSvg(own) }];
+    const files: KindOutput[] = [
+      { kind: "warped", name: `${part}.warped.svg`, data: marksSvg(own) },
+      ...fillFiles(own, turn.index - 1, part),
+    ];
     if (pictures) {
       progress.step("drawing the pictures");
       const { picturesOf } = await import("./pictures.ts");
       const words = several ? `${title}, turn ${turn.index} of ${plan.turns.length}` : title;
       for (const { kind, end, data } of await picturesOf(own, words))
         files.push({ kind, name: `${part}.${end}`, data });
+      if (plan.fill?.proof[turn.index - 1]) {
+        const { evennessPng } = await import("./pictures.ts");
+        const data = await evennessPng(own, turn.index - 1, words);
+        files.push({ kind: "evenness", name: `${part}.evenness.png`, data });
+      }
     }
     outputs.push(...files);
     turnFiles.push(files.map((file) => file.name));
@@ -60,9 +69,12 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
     ink: { ...rest.ink, fonts: rest.ink.fonts.map(from) },
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
-  const report = reportOf(plan, fileEntries(outputs), turnFiles);
   progress.step("writing the files");
-  writeAll(folder, [...outputs, { name: `${name}.report.json`, data: json(report) }], stale);
+  let report = reportOf(plan, [], turnFiles);
+  writeAll(folder, outputs, stale, (written) => {
+    report = { ...report, files: fileEntries(outputs, written) };
+    return [{ name: `${name}.report.json`, data: json(report) }];
+  });
   progress.stop();
   answer(asked, plan, report, folder);
   return exitCode(plan);
@@ -70,13 +82,13 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
 
 export type KindOutput = Output & { readonly kind: FileEntry["kind"] };
 
-/** The files as the report lists them. */
-export const fileEntries = (outputs: readonly KindOutput[]): FileEntry[] =>
-  outputs.map(({ kind, name, data }) => ({
+/** The files as the report lists them; `written` begins with them. */
+export const fileEntries = (outputs: readonly KindOutput[], written: readonly Written[]): FileEntry[] =>
+  outputs.map(({ kind, name: path }, i) => ({
     kind,
-    path: name,
-    bytes: Buffer.byteLength(data),
-    sha256: sha256(data),
+    path,
+    bytes: written[i]!.bytes,
+    sha256: written[i]!.sha256,
   }));
 
 export const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;

@@ -1,5 +1,7 @@
 /** `sheet`: job and artwork in; the marks of every turn, the alignment line and the station sheet as PDF and HTML out. */
 import { basename, extname, join } from "node:path";
+import { bandsSvg } from "../picture/bandssvg.ts";
+import { fillSvg } from "../picture/fillsvg.ts";
 import type { Lettering } from "../picture/lettering.ts";
 import { marksSvg } from "../picture/marks.ts";
 import type { Page, Paper } from "../picture/page/page.ts";
@@ -13,7 +15,7 @@ import { type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import type { Problem } from "../problem.ts";
 import type { Asked } from "./ask.ts";
-import { namesOf, sha256, writeAll } from "./files.ts";
+import { namesOf, sha256, sha256OfText, writeAll } from "./files.ts";
 import { fontFilesOf } from "./fonts.ts";
 import { lettered, withProblems } from "./lettered.ts";
 import { writePdf } from "./pdf.ts";
@@ -49,11 +51,11 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
     { kind: "sheet", name: facts.html, data: sheetHtml(content) },
   ];
   progress.step("writing the files");
-  writeAll(folder, outputs, staleMarks(folder, name, marks));
+  const written = writeAll(folder, outputs, staleMarks(folder, name, marks));
   progress.stop();
   const files = reportOf(
     plan,
-    fileEntries(outputs),
+    fileEntries(outputs, written),
     marks.map((file) => [file.name]),
   );
   const report = withProblems(files, lettered(pages, letters));
@@ -61,32 +63,45 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   return exitCode(plan);
 }
 
-type Marks = KindOutput & { readonly data: string };
+/** What one turn loads, and its hash. */
+type Marks = KindOutput & { readonly sha256: string };
 
-/** One file a turn. */
+/** One file a turn: the lines where they are laid, the outlines in bands where those are asked for, else the outlines. */
 const marksOf = (plan: Plan, name: string): Marks[] =>
-  plan.turns.map((turn) => ({
-    kind: "warped",
-    name: plan.turns.length > 1 ? `${name}.turn-${turn.index}.warped.svg` : `${name}.warped.svg`,
-    data: marksSvg(planOf(plan, turn)),
-  }));
+  plan.turns.map((turn) => {
+    const own = planOf(plan, turn);
+    const laid = loaded(plan);
+    const part = plan.turns.length > 1 ? `${name}.turn-${turn.index}` : name;
+    const fill = plan.fill?.turns[turn.index - 1];
+    // Gone through twice, for the hash and for the file, and never held as a whole.
+    const text = (): Iterable<string> => {
+      if (fill && laid === "fill") return fillSvg(own, fill, null);
+      return [fill?.bands && laid === "bands" ? bandsSvg(own, fill.bands, plan.fill!) : marksSvg(own)];
+    };
+    return { kind: laid, name: `${part}.${laid}.svg`, data: text(), sha256: sha256OfText(text()) };
+  });
+
+/** What is loaded. */
+const loaded = ({ fill }: Plan): "fill" | "bands" | "warped" =>
+  fill?.asked.lines ? "fill" : fill?.asked.bands && fill.bands ? "bands" : "warped";
 
 /** The marks' names and hashes; of several the hash is that of their list. */
 function told(marks: readonly Marks[], name: string): Pick<SheetFacts, "marks" | "sha256" | "turnFiles"> {
-  const files = marks.map((file) => ({ name: file.name, sha256: sha256(file.data) }));
+  const files = marks.map((file) => ({ name: file.name, sha256: file.sha256 }));
   const [only] = files;
   if (files.length === 1 && only) return { marks: only.name, sha256: only.sha256 };
   return {
-    marks: `${name}.turn-1 to turn-${files.length}.warped.svg`,
+    marks: `${name}.turn-1 to turn-${files.length}.${marks[0]!.kind}.svg`,
     sha256: sha256(fileList(files)),
     turnFiles: files,
   };
 }
 
-/** Marks of an earlier run with other turns: loaded by mistake they would be another job's. */
+/** Marks of an earlier run of another kind or with other turns: loaded by mistake they would be another job's. */
 const staleMarks = (folder: string, name: string, marks: readonly Marks[]): string[] =>
   namesOf(folder, name).filter(
-    (file) => file.endsWith(".warped.svg") && !marks.some((one) => one.name === file),
+    (file) =>
+      /\.(warped|bands|fill|fill\.set-\d+)\.(svg|dxf)$/.test(file) && !marks.some((one) => one.name === file),
   );
 
 function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: Lettering): Promise<Buffer> {
@@ -102,15 +117,15 @@ function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: 
 /** What was written and what to do with it; the sheet itself says the rest. */
 function said(report: Report, folder: string): string {
   const { verdict, reasons, focus, files, head, turns } = report;
-  const paths = (kind: string): string[] =>
-    files.filter((file) => file.kind === kind).map((file) => join(folder, file.path));
+  const paths = (...kinds: string[]): string[] =>
+    files.filter((file) => kinds.includes(file.kind)).map((file) => join(folder, file.path));
   const note = verdict === "stop" ? "do not mark it as it is; " : "";
   const several = turns.length > 1;
   const lines = [
     verdict.toUpperCase(),
     row("head", `lens reference ${focus.lensToCrownMm.toFixed(1)} mm above the crown line`),
     ...problemRows(reasons as readonly Problem[]),
-    ...paths("warped").map((path, i) =>
+    ...paths("warped", "fill", "bands").map((path, i) =>
       row(i === 0 ? "load" : "", `${i === 0 ? note : ""}${several ? `turn ${i + 1}: ` : ""}${path}`),
     ),
     ...paths("alignment").map((path) => row("align", `${path}, with the visible pointer alone`)),

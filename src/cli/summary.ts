@@ -5,6 +5,7 @@ import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import type { Problem } from "../problem.ts";
+import { fillRows } from "./fillrows.ts";
 import { byKind, placeOf } from "./places.ts";
 import { columnRows, processRows } from "./processrows.ts";
 import { careRows, row } from "./rows.ts";
@@ -76,7 +77,7 @@ function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
       ),
     );
   }
-  list.push(...columnRows(report), ...processRows(report));
+  list.push(...columnRows(report), ...processRows(report), ...fillRows(report));
   const beyond = beyondLimits(report);
   if (beyond.length > 0) {
     const shares = beyond.map((z) => `${z.zone} ${z.share < 0.001 ? "<0.1" : fixed(100 * z.share, 1)} %`);
@@ -158,10 +159,14 @@ export function problemRows(problems: readonly Problem[]): string[] {
   ]);
 }
 
+const filled: readonly string[] = ["fill", "bands"];
+
 function whatToLoad(report: Report, folder: string): string[] {
   const list: string[] = [];
   const load = report.files.find((file) => file.kind === "warped");
+  const laid = report.turns.length > 1 ? [] : report.files.filter((file) => filled.includes(file.kind));
   const box = report.turns.length > 1 ? null : report.box;
+  const lineBox = report.fill?.boxes[0];
   const centre = ([x, y]: readonly [number, number]): string => `${fixed(x, 4)}, ${fixed(y, 4)} mm`;
   if (load && box) {
     const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
@@ -183,6 +188,13 @@ function whatToLoad(report: Report, folder: string): string[] {
             `turn ${turn.index}: ${join(folder, turn.files[0] ?? "")}, box centre at ${centre(turn.box.centreMm)}`,
           ),
         );
+  for (const { kind, path } of laid)
+    list.push(
+      row(
+        "or",
+        `${join(folder, path)}: ${kind === "fill" ? `the lines themselves${lineBox && path.endsWith("fill.svg") ? `, box centre at ${centre(lineBox.centreMm)}` : ""}` : "the outlines in bands, each with its own setting"}`,
+      ),
+    );
   list.push(row("files", `${report.files.length + 1} in ${folder}`));
   return list;
 }

@@ -18,7 +18,8 @@ export function wavyContours(count, n, seed) {
   });
 }
 
-function wavy(random, cx, cy, radius, n) {
+/** x y of the nodes and arms of a closed wavy outline of `n` cubics. */
+export function wavy(random, cx, cy, radius, n) {
   const nodes = Array.from({ length: n }, (_, k) => {
     const angle = (2 * Math.PI * k) / n;
     const r = radius * (0.8 + 0.4 * random());
