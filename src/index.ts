@@ -28,10 +28,14 @@ export {
   type SourceProfile,
 } from "./job/profiles.ts";
 export { readJobFile, resolveJob } from "./job/resolve.ts";
+export { bandsSvg } from "./picture/bandssvg.ts";
+export { fillDxf } from "./picture/filldxf.ts";
+export { fillSvg } from "./picture/fillsvg.ts";
 export { inkSvg } from "./picture/inksvg.ts";
 export { marksSvg } from "./picture/marks.ts";
 export { carry } from "./plan/carry.ts";
 export { falloffOver } from "./plan/falloff.ts";
+export type { Fill } from "./plan/fill/types.ts";
 export { planJob } from "./plan/plan.ts";
 export { reachOf } from "./plan/reach.ts";
 export { type ReachRow, reachTable } from "./plan/reachtable.ts";

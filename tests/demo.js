@@ -88,6 +88,16 @@ const runs = [
     ],
   ],
   [
+    "The crest filled with lines that lie nearer together where the beam fades, and in bands",
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--diameter", "80", "--width", "65", "--source", "fibre-60", "--coating", "powder-black"],
+      ...["--power", "20W", "--speed", "1000", "--frequency", "200", "--pitch", "0.04"],
+      ...["--fill", "even", "--bands", "5", "--outline-pass", "after", "--dxf", "--out", "demo-out/fill"],
+    ],
+  ],
+  [
     "How wide artwork may be on that cup through each lens",
     ["reach", "--diameter", "82", "--column-travel", "800", "--out", "demo-out/reach"],
   ],
@@ -124,6 +134,6 @@ for (const [title, words] of runs) {
   process.stdout.write("\n");
 }
 process.stdout.write(
-  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; wrap/heron-reach-wrap.turns.png shows a band in several turns, vessel/vessel.png a bottle; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
+  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; fill/heron-reach-crest.evenness.png shows how even its lines come out; wrap/heron-reach-wrap.turns.png shows a band in several turns, vessel/vessel.png a bottle; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
 );
 process.exitCode = worst;

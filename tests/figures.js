@@ -1,6 +1,9 @@
 /** `node tests/figures.js`, after a build: the figures of the documentation, remade into fixtures/docs. */
-import { mkdirSync, readFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import sharp from "sharp";
 import { flattenInto } from "../dist/geometry/cubic.js";
 import { readInk } from "../dist/ink/ink.js";
@@ -294,4 +297,18 @@ async function fidelities() {
   process.stdout.write(`${file.pathname}\n`);
 }
 
+/** The crest filled plain, even and in bands: the README's own command. */
+function evenness() {
+  const root = new URL("../", import.meta.url).pathname;
+  const folder = mkdtempSync(join(tmpdir(), "fallaway-"));
+  const words =
+    "prepare fixtures/demo/heron-reach-crest.svg --diameter 80 --width 65 --source fibre-60 --power 20W --speed 1000 --frequency 200 --pitch 0.04 --coating powder-black --fill even --angles 90,0";
+  spawnSync(process.execPath, ["bin/fallaway.js", ...words.split(" "), "--out", folder], { cwd: root });
+  const file = join(root, "fixtures/docs/evenness.png");
+  copyFileSync(join(folder, "heron-reach-crest.evenness.png"), file);
+  rmSync(folder, { recursive: true });
+  process.stdout.write(`${file}\n`);
+}
+
 await fidelities();
+evenness();
