@@ -87,7 +87,11 @@ export function fillOf(
     ...proof,
     bands,
     problems,
-    ratioAt: asked.lines ? ratioOf(warp, asked, pitches) : null,
+    ratioAt: asked.lines
+      ? ratioOf(warp, asked, pitches)
+      : asked.bands && asked.bandsBy === "speed" && bands
+        ? slowed(warp, bands)
+        : null,
   };
 }
 
@@ -130,7 +134,8 @@ function vesselLength({ ends }: Laid, warp: Warp, angleDeg: number): number {
   return sum;
 }
 
-function fillTurn(
+/** One turn's lines in marking order and its outline pass; nothing is simulated. Throws JobError as `fillOf` does. */
+export function fillTurn(
   ink: TurnLines,
   warp: Warp,
   spot: Spot,
@@ -191,6 +196,12 @@ function ratioOf(warp: Warp, asked: Asked, pitches: readonly Pitches[]): (a: num
       return sum + (along * pitchMm) / (area * pitchAt(pitch, a * px + b * py));
     }, 0) / sets.length;
 }
+
+/** J of what the station fills by itself, slower in each band. */
+const slowed =
+  (warp: Warp, bands: Bands) =>
+  (a: number, b: number): number =>
+    warp.meetingUnchecked(a, b).areaRatio / (bands.factorAt(a, b) || 1);
 
 const summed = (list: readonly Lengths[]): Lengths => ({
   lines: list.reduce((sum, one) => sum + one.lines, 0),

@@ -54,19 +54,21 @@ export function rowsOver(pitches: Pitches, from: number, to: number): Float64Arr
 function march(pitches: Pitches, side: 1 | -1, from: number, to: number): Float64Array {
   const rows: number[] = [];
   const h = (x: number): number => pitchAt(pitches, side * x);
-  // Breaks of h on this side.
-  const breaks = [...pitches.t].map((t) => (pitches.even ? t : side * t)).filter((x) => x > 0 && x < to);
+  // Breaks of h on this side; those past `to` as well, so that a row lies alike in every range.
+  const breaks = [...pitches.t].map((t) => (pitches.even ? t : side * t)).filter((x) => x > 0);
   breaks.sort((p, q) => p - q);
   let [x, next] = [0, 0.5];
   for (const end of [...breaks, to]) {
     if (!(end > x)) continue;
+    if (x >= to) break;
     const [h0, h1] = [h(x), h(end)];
     const m = (h1 - h0) / (end - x);
     const flat = Math.abs(h1 - h0) <= 1e-12 * h0;
-    const count = flat ? (end - x) / h0 : Math.log(h1 / h0) / m;
+    const count = flat ? (end - x) / h0 : Math.log1p((h1 - h0) / h0) / m;
     for (; next < count; next++) {
       const at = x + (flat ? next * h0 : (h0 * Math.expm1(m * next)) / m);
-      if (at >= from && at <= to) rows.push(at);
+      if (at > to) return Float64Array.from(rows);
+      if (at >= from) rows.push(at);
     }
     next -= count;
     x = end;

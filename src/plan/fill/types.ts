@@ -114,6 +114,9 @@ export interface Fill {
   readonly bands: Bands | null;
   /** What was met while cutting the bands. */
   readonly problems: readonly Problem[];
-  /** What all sets lay at a point, as the mean J of one set at the pitch asked for; null where no lines are asked for. */
+  /**
+   * What all sets lay at a point, as the mean J of one set at the pitch and speed asked for: of the lines, or of the station's
+   * own in bands by speed; null where it is the station's J as ever.
+   */
   readonly ratioAt: ((a: number, b: number) => number) | null;
 }

@@ -65,7 +65,31 @@ export function forecastOf(
     },
     outcome: known ? outcomeOver(process, cells) : null,
     windows: known ? safeWindows(process, cells, powersOf(job, process)) : [],
-    time: fill?.ratioAt ? timeWithLines(job, marks, fill) : markingTime(marks, process.settings, job.axis),
+    time: timeOf(job, marks, fill),
+  };
+}
+
+function timeOf(job: Job, marks: readonly Mark[], fill: Fill | null): MarkingTime {
+  const settings = job.settings!;
+  if (fill?.asked.lines) return timeWithLines(job, marks, fill);
+  const bands = fill?.asked.bandsBy === "speed" ? fill.bands?.bands : undefined;
+  if (!bands || !fill?.asked.bands) return markingTime(marks, settings, job.axis);
+  // Each band at its own speed.
+  const each = bands.map(({ speedFactor }, k) => {
+    const own = fill.turns.flatMap((turn) => turn.bands?.[k] ?? []);
+    return markingTime(own, { ...settings, speedMmS: settings.speedMmS * (speedFactor ?? 1) }, job.axis);
+  });
+  const sum = (of: (time: MarkingTime) => number): number => each.reduce((all, time) => all + of(time), 0);
+  return {
+    seconds: sum((time) => time.seconds),
+    sets: settings.anglesDeg.map((angleDeg, i) => ({
+      angleDeg,
+      lines: sum(({ sets }) => sets[i]!.lines),
+      markLengthMm: sum(({ sets }) => sets[i]!.markLengthMm),
+      jumpLengthMm: sum(({ sets }) => sets[i]!.jumpLengthMm),
+    })),
+    lineDelayMs: each[0]!.lineDelayMs,
+    stride: Math.max(...each.map((time) => time.stride)),
   };
 }
 
