@@ -154,7 +154,9 @@ export function fillTurn(
     const lengths = box
       ? measured(laid.ends, new LineBender(warp, job.toleranceMm, box, angleDeg, asked.form, job.axis))
       : { markLengthMm: 0, jumpLengthMm: 0, box: null };
-    const range = box ? pitchRange(cells, warp, angleDeg, pitch) : { pitchMinMm: 0, pitchMaxMm: 0 };
+    const range = box
+      ? rangesOver(cells, warp, angleDeg, pitch)
+      : { pitchMinMm: 0, pitchMaxMm: 0, slowest: 0, fastest: 0 };
     const vesselLengthMm = vesselLength(laid, warp, angleDeg);
     return { angleDeg, lines: laid.ends.length / 4, vesselLengthMm, ...lengths, ...range, laid };
   });
@@ -162,25 +164,27 @@ export function fillTurn(
   return { sets, outline };
 }
 
-/** Distances of neighbouring lines on the vessel, over the ink. */
-function pitchRange(
+/** Distances of neighbouring lines on the vessel, and how fast the beam runs there, over the ink. */
+function rangesOver(
   cells: readonly Cell[],
   warp: Warp,
   angleDeg: number,
   pitches: Pitches,
-): Pick<SetFacts, "pitchMinMm" | "pitchMaxMm"> {
+): Pick<SetFacts, "pitchMinMm" | "pitchMaxMm" | "slowest" | "fastest"> {
   const lying = new Lying(warp, angleDeg);
   const [, , px, py] = directions(angleDeg);
-  let [pitchMinMm, pitchMaxMm] = [Infinity, 0];
+  let [pitchMinMm, pitchMaxMm, slowest, fastest] = [Infinity, 0, Infinity, 0];
   for (const { a, b } of cells) {
     for (const side of [a, -a]) {
-      const { area, stretch } = lying.at(side, b);
+      const { area, stretch, along } = lying.at(side, b);
       const pitch = (pitchAt(pitches, side * px + b * py) * area) / stretch;
       pitchMinMm = Math.min(pitchMinMm, pitch);
       pitchMaxMm = Math.max(pitchMaxMm, pitch);
+      slowest = Math.min(slowest, stretch / along);
+      fastest = Math.max(fastest, stretch / along);
     }
   }
-  return { pitchMinMm, pitchMaxMm };
+  return { pitchMinMm, pitchMaxMm, slowest, fastest };
 }
 
 /** What all sets lay at a point over what one set lays in the command plane at the pitch asked for, on average. */
@@ -218,6 +222,8 @@ function together(list: readonly LaidSet[]): SetFacts {
     vesselLengthMm: list.reduce((sum, set) => sum + set.vesselLengthMm, 0),
     pitchMinMm: some.reduce((min, set) => Math.min(min, set.pitchMinMm), some[0]?.pitchMinMm ?? 0),
     pitchMaxMm: some.reduce((max, set) => Math.max(max, set.pitchMaxMm), 0),
+    slowest: some.reduce((min, set) => Math.min(min, set.slowest), some[0]?.slowest ?? 0),
+    fastest: some.reduce((max, set) => Math.max(max, set.fastest), 0),
   };
 }
 

@@ -30,6 +30,8 @@ export const fillSchema = z
           commandLengthMm: mm.describe("the same as the head runs it: what the time is from"),
           pitchMinMm: mm.describe("on the vessel, over the ink"),
           pitchMaxMm: mm,
+          speedMinMmS: number.nullable().describe("on the vessel, over the ink; null without settings"),
+          speedMaxMmS: number.nullable(),
         }),
       )
       .describe("in marking order, over all turns; empty where only bands are asked for"),
@@ -92,7 +94,7 @@ export function fillSection({ fill, job, turns }: Plan): FillSection | null {
     evened: fill.removal ? "removal" : "falloff",
     pitchMm: asked.pitchMm,
     passes: asked.passes,
-    sets: fill.sets.map(setOf),
+    sets: fill.sets.map((set) => setOf(set, job.settings?.speedMmS)),
     boxes: asked.lines
       ? turns.map((turn, i) => {
           const around = boxOfLines(turn, fill.turns[i]!);
@@ -144,12 +146,14 @@ const lengthsOf = ({ lines, markLengthMm, jumpLengthMm }: Lengths): NonNullable<
   jumpLengthMm: neat(jumpLengthMm),
 });
 
-const setOf = (set: SetFacts): FillSection["sets"][number] => ({
+const setOf = (set: SetFacts, speedMmS: number | undefined): FillSection["sets"][number] => ({
   angleDeg: set.angleDeg,
   ...lengthsOf(set),
   markLengthMm: neat(set.vesselLengthMm),
   pitchMinMm: neat(set.pitchMinMm),
   pitchMaxMm: neat(set.pitchMaxMm),
+  speedMinMmS: speedMmS === undefined ? null : digits(set.slowest * speedMmS),
+  speedMaxMmS: speedMmS === undefined ? null : digits(set.fastest * speedMmS),
 });
 
 const share4 = (spread: Spread | null): number | null => spread && digits(spread.spread);

@@ -22,6 +22,9 @@ export interface SetFacts extends Lengths {
   /** Smallest and largest distance of neighbouring lines on the vessel; 0 where the set has none. */
   readonly pitchMinMm: number;
   readonly pitchMaxMm: number;
+  /** Slowest and fastest that the beam runs on the vessel, over the speed commanded. */
+  readonly slowest: number;
+  readonly fastest: number;
 }
 
 /** One set of one turn. */
