@@ -77,17 +77,53 @@ const refused = (folder: string, why: string): JobError =>
 export const pictureEnds = ["heatmap.png", "layers.png", "zones.svg"] as const;
 
 /** What else the names of marks and pictures end in, for every turn or for all. */
-const otherEnds = ["warped.svg", "fill.svg", "fill.dxf", "bands.svg", "evenness.png", "turns.png"] as const;
+const otherEnds = ["warped.svg", "turns.png"] as const;
+/** The same of lines and bands: names that people give to artwork too, so that the file itself must say that it is ours. */
+const laidEnds = ["fill.svg", "fill.dxf", "bands.svg", "evenness.png"] as const;
 
-/** Marks and pictures of an artwork's name that a folder holds, of all turns and sets. */
+/** Marks and pictures of an artwork's name that a folder holds from earlier runs, of all turns and sets. */
 export function namesOf(folder: string, name: string): string[] {
   const ends = new Set<string>([...otherEnds, ...pictureEnds]);
+  const laid = new Set<string>(laidEnds);
   const ours = (entry: string): boolean => {
     if (!entry.startsWith(`${name}.`)) return false;
     const rest = entry.slice(name.length + 1).replace(/^turn-\d+\./, "");
-    return ends.has(rest.replace(/^fill\.set-\d+\./, "fill."));
+    return (
+      ends.has(rest) || (laid.has(rest.replace(/^fill\.set-\d+\./, "fill.")) && isOurs(folder, name, entry))
+    );
   };
   return statSync(folder, { throwIfNoEntry: false })?.isDirectory() ? readdirSync(folder).filter(ours) : [];
+}
+
+/** Our marks say so in the file; a comment with all its cautions may stand before that. */
+const HEAD = 1 << 18;
+
+/** Whether a run of ours has written a file: it says so itself, or the report beside it lists it. */
+function isOurs(folder: string, name: string, entry: string): boolean {
+  try {
+    if (/\.(svg|dxf)$/.test(entry)) {
+      const head = readFileSync(join(folder, entry)).subarray(0, HEAD).toString("latin1");
+      return head.includes(entry.endsWith("dxf") ? "bent by fallaway" : 'data-fallaway="bent"');
+    }
+    const report = JSON.parse(readFileSync(join(folder, `${name}.report.json`), "utf8"));
+    return report.files.some(({ path }: { path: unknown }) => path === entry);
+  } catch {
+    return false;
+  }
+}
+
+/** Throws JobError where a file of lines or bands would be written over one that no run of ours has written. */
+export function keepOthers(folder: string, name: string, outputs: readonly Output[]): void {
+  for (const output of outputs) {
+    const place = join(folder, output.name);
+    if (!laidEnds.some((end) => output.name.replace(/set-\d+\./, "").endsWith(`.${end}`))) continue;
+    if (!statSync(place, { throwIfNoEntry: false })?.isFile() || isOurs(folder, name, output.name)) continue;
+    throw new JobError(
+      "file-not-ours",
+      `${place} would be written over, and it is not of an earlier run`,
+      "move or rename it, or choose another folder with --out",
+    );
+  }
 }
 
 export interface Output {

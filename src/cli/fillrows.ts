@@ -1,22 +1,20 @@
 /** The summary's rows on lines, bands and how even they come out. */
-import { four, timeWords, two } from "../plan/figures.ts";
+import { four, spreadWords, timeWords, two } from "../plan/figures.ts";
 import type { FillSection } from "../plan/fill/section.ts";
 import type { Report } from "../plan/report.ts";
 import { row } from "./rows.ts";
 
-export function fillRows({ fill }: Report): string[] {
+export function fillRows({ fill, process }: Report): string[] {
   if (!fill) return [];
-  return [...lineRows(fill), ...spreadRow(fill), ...bandRows(fill)];
+  const most = process?.source.meanPowerW ?? null;
+  return [...lineRows(fill), ...spreadRow(fill), ...bandRows(fill, most)];
 }
 
 function lineRows({ lines, sets, timeS, passes }: FillSection): string[] {
   if (lines === null) return [];
   return [
     ...sets.map((set, i) =>
-      row(
-        i === 0 ? "fill" : "",
-        `${i === 0 ? `${lines}: ` : "then "}${set.lines} lines at ${four(set.angleDeg)}°, ${pitchWords(set)} apart on the vessel, ${metres(set.markLengthMm)} marked, ${metres(set.jumpLengthMm)} jumped`,
-      ),
+      row(i === 0 ? "fill" : "", `${i === 0 ? `${lines}: ` : "then "}${setWords(set)}`),
     ),
     ...(timeS === null
       ? []
@@ -29,37 +27,45 @@ function lineRows({ lines, sets, timeS, passes }: FillSection): string[] {
   ];
 }
 
+const setWords = (set: FillSection["sets"][number]): string =>
+  set.lines === 0
+    ? `no lines at ${four(set.angleDeg)}°`
+    : `${set.lines} lines at ${four(set.angleDeg)}°, ${pitchWords(set)} apart on the vessel, ${metres(set.markLengthMm)} marked, ${metres(set.jumpLengthMm)} jumped`;
+
 const pitchWords = ({ pitchMinMm, pitchMaxMm }: FillSection["sets"][number]): string => {
   const [least, most] = [pitchMinMm, pitchMaxMm].map((mm) => mm.toFixed(4));
   return least === most ? `${least} mm` : `${least} to ${most} mm`;
 };
 
-/** Spreads are shown in percent to two digits: below a tenth of a percent they say the same. */
-const spreadWords = (spread: number | null): string =>
-  spread === null ? "none" : spread < 0.001 ? "less than 0.1 %" : `${two(100 * spread)} %`;
-
-function spreadRow({ spread, evened, bands }: FillSection): string[] {
-  if (spread.plain === null) return [];
+function spreadRow({ spread, evened, bandsInProof }: FillSection): string[] {
+  const { plain, even, bands, station } = spread;
+  if ([plain, even, bands, station].every((one) => one === null))
+    return [
+      row("evenness", "not known: too little ink lies a spot inside its edges, or nearly nothing is removed"),
+    ];
   const what = evened === "removal" ? "removal (uncalibrated)" : "areal falloff";
-  const count = bands ? `${bands.length} bands` : "bands";
   return [
     row(
       "evenness",
-      `simulated spread of the ${what}: plain ${spreadWords(spread.plain)}, even ${spreadWords(spread.even)}, ${count} ${spreadWords(spread.bands)}`,
+      `simulated spread of the ${what}: filled by the station ${spreadWords(station)}, in ${bandsInProof} bands ${spreadWords(bands)}; lines laid plain ${spreadWords(plain)}, even ${spreadWords(even)}`,
     ),
   ];
 }
 
-function bandRows({ bands }: FillSection): string[] {
+function bandRows({ bands, bandsBy }: FillSection, most: number | null): string[] {
   return (bands ?? []).map((band, i) => {
     const around = band.intervalsDeg
       .map(([from, to]) => `${from.toFixed(1)} to ${to.toFixed(1)}°`)
       .join(" and ");
-    const what =
-      band.speedFactor === null
+    const [by, value, unit] =
+      bandsBy === "speed" ? [band.speedFactor, band.speedMmS, "mm/s"] : [band.powerFactor, band.powerW, "W"];
+    const above = bandsBy === "power" && most !== null && value !== null && value > most;
+    const doubt = above ? ", more than the source has" : band.falloff < 0.1 ? ", not to be trusted" : "";
+    const set =
+      by === null
         ? "never clears"
-        : `speed × ${factor(band.speedFactor)}${band.speedMmS === null ? "" : ` (${four(band.speedMmS)} mm/s)`}${band.powerFactor === null ? "" : ` or power × ${factor(band.powerFactor)}${band.powerW === null ? "" : ` (${four(band.powerW)} W)`}`}`;
-    return row(i === 0 ? "bands" : "", `${band.band}: ${around} from the crown line: ${what}`);
+        : `${bandsBy} × ${factor(by)}${value === null ? "" : ` (${four(value)} ${unit}${doubt})`}`;
+    return row(i === 0 ? "bands" : "", `${band.band}: ${around} from the crown line: ${set}`);
   });
 }
 

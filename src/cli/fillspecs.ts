@@ -13,7 +13,7 @@ export const fillSpecs: readonly OptionSpec[] = [
     flags: "--pitch-limits <MM,MM>",
     help: "smallest and largest pitch of evened lines (default a tenth of the pitch, and the pitch)",
     path: ["fill", "pitchLimitsMm"],
-    read: pair(mm, false),
+    read: pair(mm, false, "0.01,0.04"),
   },
   {
     flags: "--travel <WAY>",

@@ -10,6 +10,7 @@ import {
   addJobOptions,
   addReachOptions,
   addVesselOptions,
+  withoutValue,
 } from "./options.ts";
 
 const help = `
@@ -36,7 +37,7 @@ export async function main(argv: readonly string[]): Promise<number> {
     .helpOption("-h, --help", "print this help")
     .addHelpText("after", help)
     .exitOverride()
-    .configureOutput({ outputError: (text, write) => write(`fallaway: ${mistake(text)}\n`) });
+    .configureOutput({ outputError: (text, write) => write(`fallaway: ${mistake(text, argv)}\n`) });
 
   addJobOptions(
     program
@@ -191,11 +192,14 @@ export async function main(argv: readonly string[]): Promise<number> {
 }
 
 /** commander's words in our one line, with what to do. */
-function mistake(text: string): string {
+function mistake(text: string, argv: readonly string[]): string {
   const [what, near] = text
     .replace(/^error: /, "")
     .trim()
     .split("\n");
+  const lacking = withoutValue(argv);
+  if (/^too many arguments/.test(what ?? "") && lacking)
+    return `${lacking} lacks its value, another option follows it: see --help`;
   if (/^too many arguments/.test(what ?? ""))
     return `${what?.replace(/\.$/, "")}: numbers that belong together have commas and no blanks, as in --taper 88,64,110; see --help`;
   const meant = near ? `${near.replace(/[()]/g, "").replace(/^D/, "d")} ` : "";

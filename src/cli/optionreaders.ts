@@ -47,7 +47,7 @@ export const angles = (text: string, name: string): unknown[] =>
 
 /** "120,40" → [120, 40]; one value stands for both where `same`. */
 export const pair =
-  (read: (text: string, name: string) => unknown, same: boolean) =>
+  (read: (text: string, name: string) => unknown, same: boolean, example = "0,12.5") =>
   (text: string, name: string): [unknown, unknown] => {
     const parts = text.split(",");
     if (parts.length === 1 && same) return [read(text, name), read(text, name)];
@@ -55,7 +55,7 @@ export const pair =
       throw new JobError(
         "option-value",
         `${name} takes two numbers with a comma between, found "${text}"`,
-        `as in ${name} 0,12.5`,
+        `as in ${name} ${example}`,
       );
     return [read(parts[0]!, name), read(parts[1]!, name)];
   };

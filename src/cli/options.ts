@@ -91,3 +91,10 @@ export const optionAt = (path: readonly PropertyKey[]): string | null => {
   const spec = [...inkSpecs, ...specs].find((s) => at(s.path) || (s.also && at(s.also.path)));
   return spec ? nameOf(spec) : null;
 };
+
+/** The first option that takes a value and has another option after it. */
+export const withoutValue = (argv: readonly string[]): string | undefined =>
+  argv.find((word, i) => {
+    const spec = [...inkSpecs, ...specs].find((one) => nameOf(one) === word);
+    return spec?.flags.includes("<") && /^--[a-z]/.test(argv[i + 1] ?? "");
+  });

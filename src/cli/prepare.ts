@@ -7,7 +7,7 @@ import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { named, pageTolerance, readArt } from "./art.ts";
 import type { Asked } from "./ask.ts";
-import { namesOf, type Output, sha256, type Written, writeAll } from "./files.ts";
+import { keepOthers, namesOf, type Output, sha256, type Written, writeAll } from "./files.ts";
 import { fillFiles } from "./fillfiles.ts";
 import { startProgress } from "./progress.ts";
 import { summary } from "./summary.ts";
@@ -70,6 +70,7 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
   progress.step("writing the files");
+  keepOthers(folder, name, outputs);
   let report = reportOf(plan, [], turnFiles);
   writeAll(folder, outputs, stale, (written) => {
     report = { ...report, files: fileEntries(outputs, written) };

@@ -1,6 +1,7 @@
 /** `sheet`: job and artwork in; the marks of every turn, the alignment line and the station sheet as PDF and HTML out. */
 import { basename, extname, join } from "node:path";
 import { bandsSvg } from "../picture/bandssvg.ts";
+import { fillDxf } from "../picture/filldxf.ts";
 import { fillSvg } from "../picture/fillsvg.ts";
 import type { Lettering } from "../picture/lettering.ts";
 import { marksSvg } from "../picture/marks.ts";
@@ -15,7 +16,7 @@ import { type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import type { Problem } from "../problem.ts";
 import type { Asked } from "./ask.ts";
-import { namesOf, sha256, sha256OfText, writeAll } from "./files.ts";
+import { keepOthers, namesOf, sha256, sha256OfText, writeAll } from "./files.ts";
 import { fontFilesOf } from "./fonts.ts";
 import { lettered, withProblems } from "./lettered.ts";
 import { writePdf } from "./pdf.ts";
@@ -46,11 +47,13 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   const pdf = await pdfOf(content, pages, letters);
   const outputs: KindOutput[] = [
     ...marks,
+    ...dxfOf(plan, name),
     { kind: "alignment", name: facts.align, data: alignSvg(plan) },
     { kind: "sheet", name: `${name}.sheet.pdf`, data: pdf },
     { kind: "sheet", name: facts.html, data: sheetHtml(content) },
   ];
   progress.step("writing the files");
+  keepOthers(folder, name, outputs);
   const written = writeAll(folder, outputs, staleMarks(folder, name, marks));
   progress.stop();
   const files = reportOf(
@@ -97,11 +100,20 @@ function told(marks: readonly Marks[], name: string): Pick<SheetFacts, "marks" |
   };
 }
 
-/** Marks of an earlier run of another kind or with other turns: loaded by mistake they would be another job's. */
+/** The same lines as DXF, where that is asked for. */
+const dxfOf = (plan: Plan, name: string): KindOutput[] =>
+  plan.fill?.asked.lines && plan.fill.asked.dxf
+    ? plan.fill.turns.map((turn, i) => ({
+        kind: "fill",
+        name: `${plan.turns.length > 1 ? `${name}.turn-${i + 1}` : name}.fill.dxf`,
+        data: fillDxf(planOf(plan, plan.turns[i]!), turn, null),
+      }))
+    : [];
+
+/** Marks of the same kind of an earlier run with other turns: loaded by mistake they would be another job's. */
 const staleMarks = (folder: string, name: string, marks: readonly Marks[]): string[] =>
   namesOf(folder, name).filter(
-    (file) =>
-      /\.(warped|bands|fill|fill\.set-\d+)\.(svg|dxf)$/.test(file) && !marks.some((one) => one.name === file),
+    (file) => file.endsWith(`.${marks[0]!.kind}.svg`) && !marks.some((one) => one.name === file),
   );
 
 function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: Lettering): Promise<Buffer> {
@@ -128,6 +140,9 @@ function said(report: Report, folder: string): string {
     ...paths("warped", "fill", "bands").map((path, i) =>
       row(i === 0 ? "load" : "", `${i === 0 ? note : ""}${several ? `turn ${i + 1}: ` : ""}${path}`),
     ),
+    ...(report.fill?.lines && report.fill.bands
+      ? [row("bands", "left out: the sheet is for the lines")]
+      : []),
     ...paths("alignment").map((path) => row("align", `${path}, with the visible pointer alone`)),
     ...paths("sheet").map((path, i) => row(i === 0 ? "sheet" : "", path)),
     ...careRows(head.wavelengthNm),

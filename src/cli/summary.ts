@@ -1,11 +1,11 @@
 /** The short plain summary: verdict first, then width against reach, focus, falloff, what to do. */
-import { join } from "node:path";
 import { downTenth, percent } from "../plan/figures.ts";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import type { Problem } from "../problem.ts";
 import { fillRows } from "./fillrows.ts";
+import { loadRows } from "./loadrows.ts";
 import { byKind, placeOf } from "./places.ts";
 import { columnRows, processRows } from "./processrows.ts";
 import { careRows, row } from "./rows.ts";
@@ -15,7 +15,7 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
     report.verdict.toUpperCase(),
     ...figures(plan, report, genericLens),
     ...problemRows(report.reasons as readonly Problem[]),
-    ...(folder === null ? [] : whatToLoad(report, folder)),
+    ...(folder === null ? [] : loadRows(report, folder, beyondLimits(report).length > 0)),
     ...careRows(plan.job.source.wavelengthNm),
   ];
   return `${lines.join("\n")}\n`;
@@ -157,44 +157,4 @@ export function problemRows(problems: readonly Problem[]): string[] {
     }),
     ...(more > 0 ? [row("", `and ${more} more like it: --json lists them all`)] : []),
   ]);
-}
-
-const filled: readonly string[] = ["fill", "bands"];
-
-function whatToLoad(report: Report, folder: string): string[] {
-  const list: string[] = [];
-  const load = report.files.find((file) => file.kind === "warped");
-  const laid = report.turns.length > 1 ? [] : report.files.filter((file) => filled.includes(file.kind));
-  const box = report.turns.length > 1 ? null : report.box;
-  const lineBox = report.fill?.boxes[0];
-  const centre = ([x, y]: readonly [number, number]): string => `${fixed(x, 4)}, ${fixed(y, 4)} mm`;
-  if (load && box) {
-    const note = report.verdict === "stop" ? "do not mark it as it is; " : "";
-    list.push(
-      row(
-        "load",
-        `${note}${join(folder, load.path)}, box centre at ${centre(box.centreMm)} from the optical axis`,
-      ),
-    );
-    if (beyondLimits(report).length > 0 && box.usable)
-      list.push(row("", `its group usable alone: box centre at ${centre(box.usable.centreMm)}`));
-  }
-  if (report.turns.length > 1)
-    for (const turn of report.turns)
-      if (turn.box)
-        list.push(
-          row(
-            turn.index === 1 ? "load" : "",
-            `turn ${turn.index}: ${join(folder, turn.files[0] ?? "")}, box centre at ${centre(turn.box.centreMm)}`,
-          ),
-        );
-  for (const { kind, path } of laid)
-    list.push(
-      row(
-        "or",
-        `${join(folder, path)}: ${kind === "fill" ? `the lines themselves${lineBox && path.endsWith("fill.svg") ? `, box centre at ${centre(lineBox.centreMm)}` : ""}` : "the outlines in bands, each with its own setting"}`,
-      ),
-    );
-  list.push(row("files", `${report.files.length + 1} in ${folder}`));
-  return list;
 }

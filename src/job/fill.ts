@@ -3,8 +3,10 @@ import { JobError } from "../problem.ts";
 import type { Fill, JobFile, Metal, Settings } from "./job.ts";
 import { usualAngles } from "./process.ts";
 
-/** The evened pitch goes down to this share of the pitch asked for (our own choice: ten times the lines). */
+/** The evened pitch goes down to this share of the pitch asked for (our own choice: ten times the lines), */
 const SMALLEST = 0.1;
+/** but not below what the schema lets a job file ask for (mm): what is written must be readable. */
+const LEAST_MM = 0.001;
 /** Twelve digits: no more is meant. */
 const neat = (v: number): number => Number(v.toPrecision(12));
 
@@ -21,7 +23,7 @@ export function fillAsked(file: JobFile["fill"], options: JobFile["fill"]): bool
   );
 }
 
-/** Throws JobError where the pitch is missing, said twice, or outside its limits. */
+/** Throws JobError where the pitch is missing or its limits are swapped, and where settings and fill say different things. */
 export function resolveFill(
   { fill: file, settings: fileSettings }: Pick<JobFile, "fill" | "settings">,
   { fill: options, settings: told }: Pick<JobFile, "fill" | "settings">,
@@ -29,36 +31,29 @@ export function resolveFill(
   metal: Metal,
 ): Fill {
   const asked = { ...file, ...options };
-  const pitchMm = told?.pitchMm ?? settings?.pitchMm ?? asked.pitchMm ?? fileSettings?.pitchMm;
+  const set = settings ?? fileSettings;
+  const pitchMm = agreed("pitch", "--pitch", told?.pitchMm, set?.pitchMm, asked.pitchMm);
   if (pitchMm === undefined) {
     throw new JobError(
       "fill-without-pitch",
-      "a fill is asked for, but not how far apart its lines are",
+      "a fill or bands are asked for, but not how far apart lines are",
       "give --pitch, half the spot or less, as in --pitch 0.03",
     );
   }
-  if (told?.pitchMm === undefined && settings && asked.pitchMm !== undefined && asked.pitchMm !== pitchMm) {
-    throw new JobError(
-      "pitch-twice",
-      `the job file has a pitch of ${settings.pitchMm} mm in its settings and one of ${asked.pitchMm} mm in its fill`,
-      "leave fill.pitchMm out, or give --pitch",
-    );
-  }
   const anglesDeg =
-    told?.anglesDeg ??
-    settings?.anglesDeg ??
-    asked.anglesDeg ??
-    fileSettings?.anglesDeg ??
-    usualAngles(metal);
+    agreed("angles", "--angles", told?.anglesDeg, set?.anglesDeg, asked.anglesDeg) ?? usualAngles(metal);
+  const passes = agreed("passes", "--passes", told?.passes, set?.passes, asked.passes) ?? 1;
   const { outlinePass, bands, lines } = asked;
   return {
     ...(lines === undefined ? {} : { lines }),
     pitchMm,
     anglesDeg: [...anglesDeg],
-    passes: told?.passes ?? settings?.passes ?? asked.passes ?? fileSettings?.passes ?? 1,
+    passes,
     // Another pitch leaves the file's limits behind.
     pitchLimitsMm: limitsOf(
-      told?.pitchMm === undefined ? asked.pitchLimitsMm : options?.pitchLimitsMm,
+      told?.pitchMm === undefined || told.pitchMm === (file?.pitchMm ?? fileSettings?.pitchMm)
+        ? asked.pitchLimitsMm
+        : options?.pitchLimitsMm,
       pitchMm,
     ),
     travel: asked.travel ?? "both-ways",
@@ -72,8 +67,26 @@ export function resolveFill(
   };
 }
 
+/** What an option says, else the settings, else the fill. The lines laid must be those that time and dose are worked out for. */
+function agreed<T extends number | readonly number[]>(
+  what: string,
+  option: string,
+  told: T | undefined,
+  settings: T | undefined,
+  fill: T | undefined,
+): T | undefined {
+  if (told !== undefined) return told;
+  if (settings === undefined || fill === undefined || String(settings) === String(fill))
+    return settings ?? fill;
+  throw new JobError(
+    `${what}-twice`,
+    `the ${what} of the settings (${settings}) and of the job file's fill (${fill}) are not the same`,
+    `leave them out of the fill, or give ${option}`,
+  );
+}
+
 function limitsOf(asked: [number, number] | undefined, pitchMm: number): [number, number] {
-  const [least, most] = asked ?? [neat(SMALLEST * pitchMm), pitchMm];
+  const [least, most] = asked ?? [Math.max(LEAST_MM, neat(SMALLEST * pitchMm)), pitchMm];
   if (least <= most) return [least, most];
   throw new JobError(
     "range-order",

@@ -97,7 +97,8 @@ const needed = [
 ] as const;
 
 /**
- * Settings in full, or undefined where none is given; `withFill`: also where only what lines need is. Throws JobError where
+ * Settings in full, or undefined where none is given; `fill`: what a fill says of pitch, angles and passes
+ * stands in where the settings do not, and lines alone need no settings. Throws JobError where
  * some are missing or cannot be.
  */
 export function resolveSettings(
@@ -105,20 +106,26 @@ export function resolveSettings(
   options: JobFile["settings"],
   source: Source,
   metal: Metal,
-  withFill = false,
+  fill?: JobFile["fill"],
 ): Settings | undefined {
   if (file === undefined && options === undefined) return undefined;
   const { powerW: fileW, powerPercent: filePercent, ...rest } = file ?? {};
   // A power in one unit replaces one in the other.
   const repowered = options?.powerW !== undefined || options?.powerPercent !== undefined;
-  const asked = { ...rest, ...(repowered ? {} : { powerW: fileW, powerPercent: filePercent }), ...options };
+  const laid = defined({ pitchMm: fill?.pitchMm, anglesDeg: fill?.anglesDeg, passes: fill?.passes });
+  const asked: NonNullable<JobFile["settings"]> = {
+    ...laid,
+    ...rest,
+    ...(repowered ? {} : { powerW: fileW, powerPercent: filePercent }),
+    ...options,
+  };
   if (asked.powerW !== undefined && asked.powerPercent !== undefined) {
     throw new JobError("power-twice", "the power is given in watts and in percent", "give one of the two");
   }
   const powerW = asked.powerW ?? share(asked.powerPercent, source);
   const given = { ...asked, power: powerW };
-  const beam = powerW ?? asked.speedMmS ?? asked.frequencyKHz;
-  if (withFill && beam === undefined) return undefined;
+  const beam = powerW ?? asked.speedMmS ?? asked.frequencyKHz ?? asked.jumpSpeedMmS;
+  if (fill && beam === undefined) return undefined;
   const missing = needed.filter(([key]) => given[key] === undefined).map(([, option]) => option);
   if (missing.length > 0) {
     throw new JobError(
@@ -139,6 +146,10 @@ export function resolveSettings(
   checkRanges(settings, source);
   return settings;
 }
+
+/** Without what is left out. */
+const defined = <T extends object>(group: T): Partial<T> =>
+  Object.fromEntries(Object.entries(group).filter(([, value]) => value !== undefined)) as Partial<T>;
 
 /** Across the grain first, along it last, so that the last set hides what the first left. */
 export const usualAngles = ({ grain }: Metal): [number, number] => (grain === "around" ? [90, 0] : [0, 90]);

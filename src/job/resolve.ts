@@ -57,7 +57,9 @@ export function readJobFile(
     "job-value",
     `${named ?? `${where}: ${place || "the job"}`} ${wanted}, found ${shown(found)}`,
     named
-      ? "see --help"
+      ? unit
+        ? `it is in ${unit}; see --help`
+        : "see --help"
       : unit
         ? `write it as a number in ${unit}, without a unit`
         : "shared/job.schema.json says what is allowed",
@@ -92,7 +94,13 @@ export function resolveJob(file: JobFile, options: JobFile, profiles: Profiles, 
   const source = resolveSource(file.source, options.source, profiles, where);
   const metal = resolveMetal(file.metal, options.metal, profiles, where);
   const withFill = fillAsked(file.fill, options.fill);
-  const settings = resolveSettings(file.settings, options.settings, source, metal, withFill);
+  const settings = resolveSettings(
+    file.settings,
+    options.settings,
+    source,
+    metal,
+    withFill ? { ...file.fill, ...options.fill } : undefined,
+  );
   const fill = withFill ? resolveFill(file, options, settings, metal) : undefined;
   const coating = resolveCoating(file.coating, options.coating, profiles, where);
   const look = profiles.coatings.find((c) => c.id === coating?.id)?.look;

@@ -28,6 +28,7 @@ const LONGEST = 255;
 export function* fillDxf(plan: Plan, turn: TurnFill, which: number | null): Generator<string> {
   const parts = partsOf(plan, turn, which);
   const comments = [
+    "bent by fallaway",
     verdictLine(plan),
     ...(plan.reasons.length > 0 ? ["the reasons are in the report"] : []),
     "lengths are mm, which this release of the format cannot say; y runs up",

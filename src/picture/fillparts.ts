@@ -3,6 +3,7 @@ import { walkContour } from "../geometry/cubic.ts";
 import type { Box, Contour } from "../geometry/path.ts";
 import type { Fill } from "../job/job.ts";
 import { LineBender, type LineForm } from "../plan/fill/bend.ts";
+import { isAlong } from "../plan/fill/lie.ts";
 import type { LaidSet, SetFacts, TurnFill } from "../plan/fill/types.ts";
 import type { Plan } from "../plan/types.ts";
 
@@ -72,8 +73,7 @@ export function setWords(
   number: number,
   of: number,
 ): string {
-  const quarter = Math.abs(angleDeg % 180);
-  const way = quarter === 90 ? ", along the axis" : quarter === 0 ? ", around the vessel" : "";
+  const way = isAlong(angleDeg) ? ", along the axis" : angleDeg % 180 === 0 ? ", around the vessel" : "";
   const [least, most] = [String(Number(pitchMinMm.toFixed(4))), String(Number(pitchMaxMm.toFixed(4)))];
   const pitch = least === most ? `pitch ${most} mm` : `pitch ${least} to ${most} mm`;
   return `set ${number} of ${of}: ${angleDeg}°${way}, ${lines === 0 ? "no lines" : pitch}`;

@@ -87,7 +87,11 @@ function falloff(plan: Plan): Layer {
 
 function dose(plan: Plan): Layer {
   const { process, cells } = plan.forecast!;
-  const most = Math.max(1e-9, process.commandDose * 1.02);
+  // With lines laid closer together there is more than commanded.
+  const most = cells.reduce(
+    (sum, c) => Math.max(sum, process.dose(c.met)),
+    Math.max(1e-9, process.commandDose * 1.02),
+  );
   // A step of 1, 2 or 5 with four to eight of them on the scale.
   const step = series(most / 8, most / 3).at(-1)!;
   const top = Math.ceil(most / step) * step;

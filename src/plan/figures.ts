@@ -29,3 +29,10 @@ export const downTenth = (mm: number): string => floorTenth(mm).toFixed(1);
 
 /** A tenth of a millimetre, rounded up: what is missing. */
 export const upTenth = (mm: number): string => (Math.ceil(mm * 10 - 1e-6) / 10).toFixed(1);
+
+/** A spread in percent, to a tenth where it is small. */
+export function spreadWords(spread: number | null): string {
+  if (spread === null) return "not known";
+  const share = 100 * spread;
+  return share < 0.05 ? "under 0.1 %" : `${share.toFixed(share < 9.95 ? 1 : 0)} %`;
+}

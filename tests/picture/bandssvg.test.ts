@@ -39,6 +39,7 @@ function read(svg: string): { root: Record<string, string>; comment: string; gro
 const band = (speedFactor: number | null, powerFactor: number | null): Band => ({
   intervalsDeg: [[0, 1]],
   share: 0.25,
+  dead: 0,
   falloff: speedFactor ?? 0,
   speedFactor,
   powerFactor,

@@ -289,7 +289,7 @@ test("the words: what is laid, the order, the passes, each set's pitch, the verd
     "set 2 of 2: 0°, around the vessel, pitch 0.4 mm",
   ]);
   const dxf = dxfOf(plan);
-  expect(dxf).toMatch(/^999\n(ready|caution): bent for a vessel, 82 mm diameter/);
+  expect(dxf).toMatch(/^999\nbent by fallaway\n999\n(ready|caution): bent for a vessel, 82 mm diameter/);
   expect(dxf).toContain("lengths are mm");
   expect(dxf).toContain("layer SET-2 is set 2 of 2: 0 degrees, around the vessel, pitch 0.4 mm");
 });

@@ -76,7 +76,7 @@ const profileItems = (kinds: readonly ProofKind[]): Item[] => [
 
 const unevenItem = ({ reason, fromMm, toMm, share }: Fill["uneven"][number]): Item => ({
   words: `${unevenWords[reason]}: ${tickText(fromMm, 0.1)} to ${tickText(toMm, 0.1)} mm from the crown line, ${amount(share)} of the ink`,
-  sample: (x, y) => unevenHatch(reason, { x, y: y - 14, width: BOX }, 28),
+  sample: (x, y) => unevenHatch(reason, { x, y: y - 14, width: BOX, height: 28 }),
 });
 
 const amount = (share: number): string => (share < 0.001 ? "under 0.1 %" : `${(100 * share).toFixed(1)} %`);

@@ -98,15 +98,13 @@ export function mapPanel(
       "stroke-opacity": 0.55,
     }),
     tag("g", { transform: `translate(${left} ${top})` }, [...zones].map(zoneHatch).join("")),
-    ...uneven.flatMap((one) => strips(one, view).map((strip) => unevenHatch(one.reason, strip, height))),
+    ...uneven.flatMap((one) => strips(one, view).map((strip) => unevenHatch(one.reason, strip))),
     line(view.x(0), top, view.x(0), top + height, INK, 1.5, DASH_DOT),
   ];
   return [
     tag("defs", {}, tag("clipPath", { id: `map-${id}` }, tag("rect", frame))),
     tag("g", { "clip-path": `url(#map-${id})` }, inside.join("")),
-    ...uneven.flatMap((one) =>
-      strips(one, view).map((strip) => stripWords(one.reason, strip, height, lettering)),
-    ),
+    ...uneven.flatMap((one) => strips(one, view).map((strip) => stripWords(one.reason, strip, lettering))),
     tag("rect", { ...frame, fill: "none", stroke: INK, "stroke-width": 1.5 }),
   ].join("");
 }
@@ -124,21 +122,30 @@ interface Strip {
   readonly x: number;
   readonly y: number;
   readonly width: number;
+  readonly height: number;
 }
 
+/** What lies this near to the view's edge (share of its height) goes on to it: places are told by cells. */
+const NEAR_EDGE = 0.05;
+
 /** Left and right of the crown line, as far as they show. */
-function strips({ fromMm, toMm }: Uneven, view: View): Strip[] {
+function strips({ fromMm, toMm, alongMm }: Uneven, view: View): Strip[] {
   const sides =
     fromMm > NEAR ? [[-toMm, -fromMm] as const, [fromMm, toMm] as const] : [[-toMm, toMm] as const];
+  const room = NEAR_EDGE * view.height;
+  const foot = view.top + view.height;
+  const [upper, lower] = [view.y(alongMm[0]), view.y(alongMm[1])];
+  const y = upper - room < view.top ? view.top : upper - room / 4;
+  const height = (lower + room > foot ? foot : lower + room / 4) - y;
   return sides.flatMap(([from, to]) => {
     const x = Math.max(view.left, view.x(from));
     const width = Math.min(view.left + view.width, view.x(to)) - x;
-    return width > 0 ? [{ x, y: view.top, width }] : [];
+    return width > 0 ? [{ x, y, width, height }] : [];
   });
 }
 
 /** The hatch of a reason over a box, and the box's outline. */
-export function unevenHatch(reason: Uneven["reason"], { x, y, width }: Strip, height: number): string {
+export function unevenHatch(reason: Uneven["reason"], { x, y, width, height }: Strip): string {
   const ring = boxRing(x, y, width, height);
   const d = segmentsData(hatchLines([ring], unevenAngle[reason], HATCH));
   return (
@@ -149,12 +156,7 @@ export function unevenHatch(reason: Uneven["reason"], { x, y, width }: Strip, he
 }
 
 /** The reason in its strip, where there is room; the key has it as well. */
-function stripWords(
-  reason: Uneven["reason"],
-  { x, y, width }: Strip,
-  height: number,
-  lettering: Lettering,
-): string {
+function stripWords(reason: Uneven["reason"], { x, y, width, height }: Strip, lettering: Lettering): string {
   const words = unevenWords[reason];
   const wide = lettering.width(words, SMALL);
   const place = { x: x + width / 2, y: y + height / 2, size: SMALL, anchor: "middle" } as const;

@@ -1,9 +1,9 @@
 /** What each kind varies across the vessel: the pitch of its lines along the axis, or the factor of its bands. */
-import { Lying } from "../../plan/fill/lie.ts";
+import { isAlong, Lying } from "../../plan/fill/lie.ts";
 import type { Bands, Fill, LaidSet } from "../../plan/fill/types.ts";
 import type { Warp } from "../../warp/warp.ts";
 import { runsOf } from "./runs.ts";
-import { isAskedFor, runsAlong } from "./words.ts";
+import { isAskedFor } from "./words.ts";
 
 /** A value at a (mm from the crown line). */
 export interface Value {
@@ -42,7 +42,7 @@ function rowsOf({ laid: { ends } }: LaidSet): { a: number; b: number }[] {
 /** The evened set of a turn whose pitch is to be drawn; undefined where none is laid. */
 export const evenedSet = (fill: Fill, turnIndex: number): LaidSet | undefined =>
   isAskedFor(fill, "even")
-    ? fill.turns[turnIndex]?.sets.find((set) => runsAlong(set) && set.lines > 1)
+    ? fill.turns[turnIndex]?.sets.find((set) => isAlong(set.angleDeg) && set.lines > 1)
     : undefined;
 
 /** The bands' factor at b, at so many places across; broken where a band has none. */

@@ -1,22 +1,20 @@
 /** What each kind is called, how even it comes out, and why one is not there. */
-import type { Fill, ProofKind, SetFacts } from "../../plan/fill/types.ts";
+import { spreadWords as percentWords } from "../../plan/figures.ts";
+import { isAlong } from "../../plan/fill/lie.ts";
+import type { Fill, ProofKind } from "../../plan/fill/types.ts";
 import { plain } from "../ticks.ts";
-
-/** Lines of this set run along the vessel's axis. */
-export const runsAlong = ({ angleDeg }: Pick<SetFacts, "angleDeg">): boolean =>
-  Math.abs(angleDeg % 180) === 90;
 
 export const isAskedFor = ({ asked }: Fill, kind: ProofKind): boolean =>
   kind === "bands" ? asked.bands !== undefined : asked.lines === kind;
 
 export function nameWords(fill: Fill, kind: ProofKind): string {
-  if (kind === "plain") return "plain: the same pitch everywhere";
+  if (kind === "plain") return "plain: the pitch asked for";
   if (kind === "bands") {
     const count = fill.bands?.bands.length;
     return `${count === undefined ? "bands" : count === 1 ? "1 band" : `${count} bands`}, filled at the station`;
   }
-  const along = fill.sets.filter((set) => runsAlong(set) && set.pitchMaxMm > 0);
-  if (!isAskedFor(fill, kind) || along.length === 0) return "even: denser where the beam fades";
+  const along = fill.sets.filter((set) => isAlong(set.angleDeg) && set.pitchMaxMm > 0);
+  if (!isAskedFor(fill, kind) || along.length === 0) return "even: denser where less comes off";
   const least = Math.min(...along.map((set) => set.pitchMinMm));
   const most = Math.max(...along.map((set) => set.pitchMaxMm));
   const decimals = least < 0.01 ? 4 : 3;
@@ -29,18 +27,16 @@ export function spreadWords(fill: Fill, kind: ProofKind): string {
   const spread = fill.spread[kind];
   if (fill.proof.some((turn) => turn && !turn.maps[kind])) return "not to be had";
   if (!spread) return fill.neverClears ? "nothing removed" : "spread not known";
-  const share = 100 * spread.spread;
-  if (share < 0.05) return "spread < 0.1 %";
-  return `spread ${share.toFixed(share < 9.95 ? 1 : 0)} %`;
+  return `spread ${percentWords(spread.spread)}`;
 }
 
 /** What the spread is. */
 export const spreadMeans = (fill: Fill): string =>
-  `simulated; spread: the 5th to the 95th percentile over the mean, of ink a spot inside its edges${fill.proof.length > 1 ? ", over all turns" : ""}`;
+  `simulated; spread: the 5th to the 95th percentile over the mean, of ink a spot inside its edges${fill.proof.length > 1 ? ", over all turns" : ""}${fill.stationSpread ? `; the station's own fill of the outlines: ${percentWords(fill.stationSpread.spread)}` : ""}`;
 
 /** Why a kind has no map. */
 export function missingWords(fill: Fill, kind: ProofKind): string {
-  if (kind === "even" && !fill.asked.anglesDeg.some((angleDeg) => runsAlong({ angleDeg }))) {
+  if (kind === "even" && !fill.asked.anglesDeg.some(isAlong)) {
     const angles = fill.asked.anglesDeg.map((angle) => `${plain(angle, 1)}°`).join(", ");
     return `no lines run along the axis (90°), only at ${angles}`;
   }

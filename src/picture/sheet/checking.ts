@@ -16,6 +16,11 @@ export function firstSections(plan: Plan): Section[] {
     ...(first ? unevenSteps(first) : []),
     ...(first
       ? [
+          ...(isEvened(plan)
+            ? [
+                "As planned the artwork clears alike everywhere, though the fluence below differs: the lines or bands even it out.",
+              ]
+            : []),
           "Both edges weaker against the middle than planned: the focal plane is too high, lower the head a little. Stronger than planned: too deep, raise it.",
         ]
       : []),
@@ -26,6 +31,10 @@ export function firstSections(plan: Plan): Section[] {
   if (!first) return [{ ...article, blocks: [...article.blocks, checked] }];
   return [article, { title: "Edges as planned", wide: false, blocks: [...offBlocks(plan, first), checked] }];
 }
+
+/** True where lines or bands make up for the falloff. */
+const isEvened = ({ fill }: Plan): boolean =>
+  fill !== null && (fill.asked.lines === "even" || (fill.asked.lines === undefined && fill.bands !== null));
 
 /** Only along a straight wall do top and bottom tell whether the crown line is level. */
 function unlikeSteps({ levelling, warp }: Plan): string[] {

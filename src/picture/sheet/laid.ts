@@ -64,34 +64,51 @@ export function laidBlocks(plan: Plan): Block[] {
     return [
       {
         kind: "words",
-        words: `Lines as laid, distances on the vessel: ${sets.join("; ")}.${evenWords(fill)}`,
+        words: `Lines as laid, distances on the vessel: ${sets.join("; ")}${outlineWords(fill)}.${evenWords(fill)}`,
       },
     ];
   }
+  const bySpeed = fill.asked.bandsBy === "speed";
+  const most = job.source.meanPowerW;
+  const shares = !bySpeed && most !== undefined;
   return [
     {
       kind: "words",
-      words: `Bands: where the beam fades, each group is marked ${fill.asked.bandsBy === "speed" ? "slower" : "with more power"}; all else as above. Uncalibrated.`,
+      words: `Bands: where less comes off, each group is marked ${bySpeed ? "slower" : "with more power"}; all else as above. Uncalibrated.`,
     },
     {
       kind: "table",
       kept: true,
-      head: ["group", "around from the crown line °", "speed ×", "speed mm/s", "or power ×", "power W"],
-      rows: bandRows(fill, job).map((band) => [
-        `band-${band.band}`,
-        band.intervalsDeg.map(([from, to]) => `${plain(from, 1)} to ${plain(to, 1)}`).join(", "),
-        band.speedFactor === null ? "never clears" : band.speedFactor.toFixed(3),
-        band.speedMmS === null ? "" : four(band.speedMmS),
-        band.powerFactor === null ? "–" : band.powerFactor.toFixed(3),
-        band.powerW === null ? "" : four(band.powerW),
-      ]),
+      head: [
+        "group",
+        "around °",
+        ...(bySpeed ? ["speed ×", "speed mm/s"] : ["power ×", "power W"]),
+        ...(shares ? ["power %"] : []),
+      ],
+      rows: bandRows(fill, job).map((band) => {
+        const [factor, value] = bySpeed ? [band.speedFactor, band.speedMmS] : [band.powerFactor, band.powerW];
+        const over = !bySpeed && value !== null && value > (most ?? Infinity);
+        return [
+          `band-${band.band}`,
+          band.intervalsDeg.map(([from, to]) => `${plain(from, 1)} to ${plain(to, 1)}`).join(", "),
+          factor === null ? "never clears" : factor.toFixed(3),
+          value === null ? "" : over ? "beyond the source" : four(value),
+          ...(shares ? [value === null || over ? "–" : four((100 * value) / most)] : []),
+        ];
+      }),
     },
+    { kind: "words", words: "Around: degrees from the crown line, to both sides as far as there is ink." },
   ];
 }
+
+const outlineWords = ({ outline }: Fill): string =>
+  outline
+    ? `; the outline pass: ${outline.lines} closed lines, ${plain(outline.commandLengthMm / 1000, 1)} m`
+    : "";
 
 const evenWords = ({ asked, uneven }: Fill): string =>
   asked.lines !== "even"
     ? ""
     : uneven.length === 0
-      ? " They lie nearer together where the beam fades, so that one setting clears evenly."
-      : " They lie nearer together where the beam fades; not all of it could be evened, see the cautions.";
+      ? " They lie nearer together where less comes off, so that one setting clears evenly."
+      : " They lie nearer together where less comes off; not all of it could be evened, see the cautions.";

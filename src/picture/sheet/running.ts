@@ -49,7 +49,19 @@ function settingsBlocks(plan: Plan): Block[] {
     "share of time",
   ];
   if (!settings || !forecast) {
-    const rows = Array.from({ length: EMPTY }, (_, i) => [String(i + 1), ...head.slice(1).map(() => "")]);
+    const { fill } = job;
+    const known = fill?.lines ? fill.anglesDeg : Array.from({ length: EMPTY }, () => null);
+    const rows = known.map((angle, i) =>
+      head.map((name) => {
+        if (name === "set") return String(i + 1);
+        if (angle === null || !plan.fill) return "";
+        if (name === "angle °") return plain(angle, 1);
+        if (name === "in the file °") return plain((((angle + 90) % 180) + 180) % 180, 1);
+        if (name === "pitch mm") return "as laid";
+        if (name === "passes") return String(fill!.passes);
+        return name === "lines a pass" ? String(plan.fill.sets[i]?.lines ?? "") : "";
+      }),
+    );
     return [
       {
         kind: "words",
@@ -61,11 +73,15 @@ function settingsBlocks(plan: Plan): Block[] {
     ];
   }
   const most = job.source.meanPowerW;
-  // The sets' seconds are those of one pass.
-  const pass = forecast.time.seconds / settings.passes;
   // Single lines are no sets of a fill: with them alone there is but the first.
   const laid = holds(plan) === "lines";
   const sets = forecast.time.sets.filter((set, i) => i === 0 || set.lines > 0);
+  const outline = laid ? (plan.fill?.outline ?? null) : null;
+  const outlineSeconds = outline
+    ? setSeconds({ ...outline, markLengthMm: outline.commandLengthMm }, settings)
+    : 0;
+  // Of one pass; bands by speed are slower in all sets alike.
+  const pass = sets.reduce((sum, set) => sum + setSeconds(set, settings), outlineSeconds);
   const rows = sets.map((set, i) => [
     String(i + 1),
     plain(set.angleDeg, 1),
@@ -79,6 +95,18 @@ function settingsBlocks(plan: Plan): Block[] {
     String(set.lines),
     percent(pass > 0 ? setSeconds(set, settings) / pass : 0),
   ]);
+  if (outline) {
+    const like = rows[0]!;
+    rows.push([
+      "outline",
+      "–",
+      ...(turned ? ["–"] : []),
+      ...like.slice(turned ? 3 : 2, -3),
+      String(settings.passes),
+      String(outline.lines),
+      percent(outlineSeconds / pass),
+    ]);
+  }
   const skew = forecast.time.sets.some((set) => set.angleDeg % 90 !== 0);
   const said = [
     "Uncalibrated: only a test on this coating tells.",

@@ -108,6 +108,7 @@ export function bandsOf(
         .filter((stretch) => stretch.level === level)
         .map((stretch) => [degrees(stretch.from), degrees(stretch.to)]),
       share: sumOf(group, (cell) => cell.areaMm2) / area,
+      dead: sumOf(group, (cell) => (cell.strength > 0 ? 0 : cell.areaMm2)) / area,
       falloff,
       speedFactor: falloff > 0 ? falloff : null,
       powerFactor: falloff === 1 ? 1 : powerFor(group, worth, strongest),

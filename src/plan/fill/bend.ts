@@ -93,11 +93,7 @@ export class LineBender {
       this.#curves(a0, b0, a1, b1, pen);
       return;
     }
-    this.#warp.at(a0, b0, this.#jet);
-    const [x, y] = [rounded(this.#jet[0]!), rounded(this.#jet[1]!)];
-    if (this.#turned) pen.move(0 - y, x);
-    else pen.move(x, y);
-    if (straight) this.#equal(a0, b0, a1, b1, 1, pen);
+    if (straight) this.#equal(a0, b0, a1, b1, 1, true, pen);
     else this.#lines(a0, b0, a1, b1, pen);
   }
 
@@ -121,7 +117,7 @@ export class LineBender {
     return cells.length * Math.max(Math.sqrt(cells.curvature / (8 * room)), cells.curvature);
   }
 
-  /** By chords, near together where the line bends much; from the pen's place on. */
+  /** By chords, near together where the line bends much. */
   #lines(a0: number, b0: number, a1: number, b1: number, pen: Pen): void {
     const [a, b] = [a1 - a0, b1 - b0];
     const upTo = this.#upTo;
@@ -138,13 +134,14 @@ export class LineBender {
       while (i < STRETCHES - 1 && upTo[i + 1]! < reached) i++;
       const t = (i + (reached - upTo[i]!) / (upTo[i + 1]! - upTo[i]!)) / STRETCHES;
       const [nextX, nextY] = k < count ? [a0 + a * t, b0 + b * t] : [a1, b1];
-      this.#equal(x, y, nextX, nextY, Math.max(1, Math.ceil(this.#chords(x, y, nextX, nextY))), pen);
+      const chords = Math.max(1, Math.ceil(this.#chords(x, y, nextX, nextY)));
+      this.#equal(x, y, nextX, nextY, chords, k === 1, pen);
       [x, y] = [nextX, nextY];
     }
   }
 
-  /** By so many equal chords, #cells as `#chords` left them; from the pen's place on. */
-  #equal(a0: number, b0: number, a1: number, b1: number, chords: number, pen: Pen): void {
+  /** By so many equal chords, #cells as `#chords` left them; from the pen's place on, or its first ones. */
+  #equal(a0: number, b0: number, a1: number, b1: number, chords: number, first: boolean, pen: Pen): void {
     if (!(chords <= MOST_CHORDS)) throw this.#notFitted(a0, b0, a1, b1);
     const jet = this.#jet;
     const { scale, curvature, length } = this.#cells;
@@ -153,13 +150,16 @@ export class LineBender {
       const t = k / chords;
       if (k < chords) this.#warp.at(a0 + (a1 - a0) * t, b0 + (b1 - b0) * t, jet);
       else this.#warp.at(a1, b1, jet);
-      const [u, v] = [jet[0]!, jet[1]!];
-      const [x, y] = [rounded(u), rounded(v)];
+      const u = jet[0]!;
+      const v = jet[1]!;
+      const x = rounded(u);
+      const y = rounded(v);
       const off = bow + Math.sqrt((x - u) ** 2 + (y - v) ** 2);
       if (!(off <= this.#toleranceMm * Math.min(scale, jet[6]!))) throw this.#notFitted(a0, b0, a1, b1);
-      if (k === 0) continue;
-      if (this.#turned) pen.line(0 - y, x);
-      else pen.line(x, y);
+      const outX = this.#turned ? 0 - y : x;
+      const outY = this.#turned ? x : y;
+      if (k > 0) pen.line(outX, outY);
+      else if (first) pen.move(outX, outY);
     }
   }
 
@@ -351,8 +351,8 @@ class Cells {
 export function measured(
   laidEnds: Float64Array,
   bender: LineBender,
-): { readonly markLengthMm: number; readonly jumpLengthMm: number; readonly box: Box | null } {
-  let [markLengthMm, jumpLengthMm] = [0, 0];
+): { readonly commandLengthMm: number; readonly jumpLengthMm: number; readonly box: Box | null } {
+  let [commandLengthMm, jumpLengthMm] = [0, 0];
   const box = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
   let [x, y] = [Number.NaN, Number.NaN];
   const cubic = { points: new Float64Array(8), straight: Uint8Array.of(0) };
@@ -363,20 +363,20 @@ export function measured(
       grow(box, x, y);
     },
     line(toX, toY) {
-      markLengthMm += Math.hypot(toX - x, toY - y);
+      commandLengthMm += Math.hypot(toX - x, toY - y);
       [x, y] = [toX, toY];
       grow(box, x, y);
     },
     cubic(x1, y1, x2, y2, x3, y3) {
       cubic.points.set([x, y, x1, y1, x2, y2, x3, y3]);
-      markLengthMm += contourLength(cubic);
+      commandLengthMm += contourLength(cubic);
       cubicBounds(cubic.points, box);
       [x, y] = [x3, y3];
     },
   };
   for (let i = 0; i < laidEnds.length; i += 4)
     bender.bend(laidEnds[i]!, laidEnds[i + 1]!, laidEnds[i + 2]!, laidEnds[i + 3]!, pen);
-  return { markLengthMm, jumpLengthMm, box: box.minX <= box.maxX ? box : null };
+  return { commandLengthMm, jumpLengthMm, box: box.minX <= box.maxX ? box : null };
 }
 
 function grow(box: { minX: number; minY: number; maxX: number; maxY: number }, x: number, y: number): void {

@@ -18,6 +18,7 @@ import { bandsOf } from "./bands.ts";
 import { LineBender, measured } from "./bend.ts";
 import { isAlong, Lying } from "./lie.ts";
 import { TurnLines } from "./lines.ts";
+import { missedParts } from "./missed.ts";
 import { type Laid, laidInOrder } from "./order.ts";
 import { outlinePass } from "./outlinepass.ts";
 import { type Pitches, pitchAt } from "./pitch.ts";
@@ -83,14 +84,23 @@ export function fillOf(
     lostOutlineMm2: outlines.reduce((sum, o) => sum + o.lostMm2, 0),
     seconds: job.settings && asked.lines ? seconds(sets, outline, job.settings) : null,
     uneven: asked.lines === "even" ? even!.uneven : [],
+    missed: asked.lines
+      ? inks.flatMap((ink) =>
+          missedParts(
+            ink.shapes,
+            anglesDeg,
+            pitches.map((pitch, i) => ink.of(i, pitch).at),
+          ),
+        )
+      : [],
     neverClears: worth.removal && cells.every((cell) => worth.perMm(cell.met) === 0),
     ...proof,
     bands,
     problems,
-    ratioAt: asked.lines
-      ? ratioOf(warp, asked, pitches)
-      : asked.bands && asked.bandsBy === "speed" && bands
-        ? slowed(warp, bands)
+    metAt: asked.lines
+      ? laidAt(warp, asked, pitches)
+      : asked.bands && bands
+        ? bandedAt(bands, asked.bandsBy)
         : null,
   };
 }
@@ -121,15 +131,24 @@ function bandMarks(
   );
 }
 
+/** Steps along a line in which its length on the vessel is summed (mm). */
+const STEP_MM = 1;
+
 /** Length on the vessel of lines of the flat at an angle, by Simpson's rule. */
 function vesselLength({ ends }: Laid, warp: Warp, angleDeg: number): number {
   const lying = new Lying(warp, angleDeg);
   let sum = 0;
   for (let i = 0; i < ends.length; i += 4) {
-    const [a0, b0, a1, b1] = [ends[i]!, ends[i + 1]!, ends[i + 2]!, ends[i + 3]!];
-    const stretch = (x: number, y: number): number => lying.at(x, y).stretch;
-    const mean = (stretch(a0, b0) + 4 * stretch((a0 + a1) / 2, (b0 + b1) / 2) + stretch(a1, b1)) / 6;
-    sum += mean * Math.hypot(a1 - a0, b1 - b0);
+    const a = ends[i]!;
+    const b = ends[i + 1]!;
+    const [da, db] = [ends[i + 2]! - a, ends[i + 3]! - b];
+    const length = Math.hypot(da, db);
+    const n = 2 * Math.max(1, Math.ceil(length / STEP_MM / 2));
+    let stretch = 0;
+    for (let k = 0; k <= n; k++)
+      stretch +=
+        (k === 0 || k === n ? 1 : k % 2 === 1 ? 4 : 2) * lying.stretchAt(a + (da * k) / n, b + (db * k) / n);
+    sum += (stretch * length) / (3 * n);
   }
   return sum;
 }
@@ -153,12 +172,12 @@ export function fillTurn(
     const laid = laidInOrder(rows, lines.at, angleDeg, asked.travel);
     const lengths = box
       ? measured(laid.ends, new LineBender(warp, job.toleranceMm, box, angleDeg, asked.form, job.axis))
-      : { markLengthMm: 0, jumpLengthMm: 0, box: null };
+      : { commandLengthMm: 0, jumpLengthMm: 0, box: null };
     const range = box
       ? rangesOver(cells, warp, angleDeg, pitch)
       : { pitchMinMm: 0, pitchMaxMm: 0, slowest: 0, fastest: 0 };
-    const vesselLengthMm = vesselLength(laid, warp, angleDeg);
-    return { angleDeg, lines: laid.ends.length / 4, vesselLengthMm, ...lengths, ...range, laid };
+    const markLengthMm = vesselLength(laid, warp, angleDeg);
+    return { angleDeg, lines: laid.ends.length / 4, markLengthMm, ...lengths, ...range, laid };
   });
   const outline = asked.outlinePass ? outlinePass(shapes, warp, spot, job, job.toleranceMm) : null;
   return { sets, outline };
@@ -187,29 +206,33 @@ function rangesOver(
   return { pitchMinMm, pitchMaxMm, slowest, fastest };
 }
 
-/** What all sets lay at a point over what one set lays in the command plane at the pitch asked for, on average. */
-function ratioOf(warp: Warp, asked: Asked, pitches: readonly Pitches[]): (a: number, b: number) => number {
+/** With J what all sets lay at a point over what one set lays in the command plane at the pitch asked for, on average. */
+function laidAt(warp: Warp, asked: Asked, pitches: readonly Pitches[]): NonNullable<Fill["metAt"]> {
   const { anglesDeg, pitchMm } = asked;
   const sets = anglesDeg.map((angle, i) => {
     const [, , px, py] = directions(angle);
     return { lying: new Lying(warp, angle), pitch: pitches[i]!, px, py };
   });
-  return (a, b) =>
-    sets.reduce((sum, { lying, pitch, px, py }) => {
+  return (met, a, b) => {
+    const laid = sets.reduce((sum, { lying, pitch, px, py }) => {
       const { along, area } = lying.at(a, b);
       return sum + (along * pitchMm) / (area * pitchAt(pitch, a * px + b * py));
-    }, 0) / sets.length;
+    }, 0);
+    return { ...met, areaRatio: laid / sets.length };
+  };
 }
 
-/** J of what the station fills by itself, slower in each band. */
-const slowed =
-  (warp: Warp, bands: Bands) =>
-  (a: number, b: number): number =>
-    warp.meetingUnchecked(a, b).areaRatio / (bands.factorAt(a, b) || 1);
+/** What the station fills by itself, slower or stronger in each band. */
+const bandedAt =
+  (bands: Bands, by: Asked["bandsBy"]): NonNullable<Fill["metAt"]> =>
+  (met, a, b) => {
+    const factor = bands.factorAt(a, b) || 1;
+    return by === "speed" ? { ...met, areaRatio: met.areaRatio / factor } : { ...met, power: factor };
+  };
 
 const summed = (list: readonly Lengths[]): Lengths => ({
   lines: list.reduce((sum, one) => sum + one.lines, 0),
-  markLengthMm: list.reduce((sum, one) => sum + one.markLengthMm, 0),
+  commandLengthMm: list.reduce((sum, one) => sum + one.commandLengthMm, 0),
   jumpLengthMm: list.reduce((sum, one) => sum + one.jumpLengthMm, 0),
 });
 
@@ -219,7 +242,7 @@ function together(list: readonly LaidSet[]): SetFacts {
   return {
     angleDeg: list[0]!.angleDeg,
     ...summed(list),
-    vesselLengthMm: list.reduce((sum, set) => sum + set.vesselLengthMm, 0),
+    markLengthMm: list.reduce((sum, set) => sum + set.markLengthMm, 0),
     pitchMinMm: some.reduce((min, set) => Math.min(min, set.pitchMinMm), some[0]?.pitchMinMm ?? 0),
     pitchMaxMm: some.reduce((max, set) => Math.max(max, set.pitchMaxMm), 0),
     slowest: some.reduce((min, set) => Math.min(min, set.slowest), some[0]?.slowest ?? 0),
@@ -230,5 +253,8 @@ function together(list: readonly LaidSet[]): SetFacts {
 /** All passes; the outline is marked once in each. */
 function seconds(sets: readonly SetFacts[], outline: Lengths | null, settings: Settings): number {
   const all: readonly Lengths[] = [...sets, ...(outline ? [outline] : [])];
-  return settings.passes * all.reduce((sum, one) => sum + setSeconds(one, settings), 0);
+  return (
+    settings.passes *
+    all.reduce((sum, one) => sum + setSeconds({ ...one, markLengthMm: one.commandLengthMm }, settings), 0)
+  );
 }

@@ -47,4 +47,14 @@ export class Lying {
     out.area = Math.sqrt(E * G - F * F);
     return out;
   }
+
+  /** The stretch alone, at half the price. */
+  stretchAt(a: number, b: number): number {
+    const s = this.#at;
+    this.#warp.surface.at(a, b, s);
+    const x = s[3]! * this.#cos + s[4]! * this.#sin;
+    const y = s[5]! * this.#cos + s[6]! * this.#sin;
+    const down = s[7]! * this.#cos + s[8]! * this.#sin;
+    return Math.sqrt(x * x + y * y + down * down);
+  }
 }

@@ -8,6 +8,8 @@ import { type Pitches, rowsOver } from "./pitch.ts";
 /** More lines than this are not laid: the file would take half a gigabyte (our own choice). */
 export const MOST_LINES = 2_000_000;
 
+export const TOO_DENSE = "fill-too-dense";
+
 export interface LineRows {
   /** t of each row. */
   readonly at: Float64Array;
@@ -57,9 +59,9 @@ const least = ({ pitchMm }: Pitches): number => pitchMm.reduce((min, h) => Math.
 function tooDense(lines: number, pitchMm: number): JobError {
   const enough = Number(((pitchMm * lines) / MOST_LINES).toPrecision(2));
   return new JobError(
-    "fill-too-dense",
+    TOO_DENSE,
     `a set would have about ${Math.ceil(lines / 1000)} thousand lines, more than the ${MOST_LINES / 1000} thousand that are laid`,
-    `give a wider --pitch, about ${enough} or more, or larger --pitch-limits`,
+    `give a wider --pitch, about ${enough} or more; for even fill a larger least pitch by --pitch-limits may do`,
   );
 }
 

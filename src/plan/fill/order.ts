@@ -3,7 +3,7 @@
  * of the boustrophedon decomposition do (H. Choset, Autonomous Robots 9, 2000, 247–253): where lines split, join,
  * begin or end, new ones begin. In which order and which way they are marked: route.ts.
  */
-import type { Rows } from "../../geometry/rows.ts";
+import { directions, type Rows } from "../../geometry/rows.ts";
 import { routed, type Ways } from "./route.ts";
 
 /** To and fro within a region, or every line toward +s. */
@@ -15,17 +15,10 @@ export interface Laid {
   readonly regions: Int32Array;
 }
 
-const QUARTERS = [1, 0, -1, 0] as const;
-
-/** The point on the flat that lies at s along the set's lines and t across them (mm); exact at whole quarter turns. */
+/** The point on the flat that lies at s along the set's lines and t across them (mm). */
 export function pointOf(s: number, t: number, angleDeg: number): [number, number] {
-  const quarter = angleDeg / 90;
-  let [cos, sin] = [Math.cos((angleDeg * Math.PI) / 180), Math.sin((angleDeg * Math.PI) / 180)];
-  if (Number.isInteger(quarter)) {
-    const q = ((quarter % 4) + 4) % 4;
-    [cos, sin] = [QUARTERS[q]!, QUARTERS[(q + 3) % 4]!];
-  }
-  return [s * cos - t * sin, s * sin + t * cos];
+  const [ax, ay, px, py] = directions(angleDeg);
+  return [s * ax + t * px, s * ay + t * py];
 }
 
 /** The way from each line's end to the next line's beginning, summed (mm). */
@@ -52,6 +45,8 @@ export function laidInOrder(rows: Rows, at: Float64Array, angleDeg: number, trav
   const cut = regionsOf(rows);
   const ways = waysOf(cut, s, tOf, travel);
   const order = routed(ways, ...corner);
+  // As pointOf does, with the directions worked out once.
+  const [ax, ay, px, py] = directions(angleDeg);
   const ends = new Float64Array(2 * s.length);
   const regions = new Int32Array(order.length + 1);
   let to = 0;
@@ -62,12 +57,11 @@ export function laidInOrder(rows: Rows, at: Float64Array, angleDeg: number, trav
     for (let i = 0; i < after - first; i++) {
       const line = cut.lines[way & 1 ? after - 1 - i : first + i]!;
       const fro = travel === "both-ways" ? ((way >> 1) + i) & 1 : 0;
-      const [a0, b0] = pointOf(s[2 * line + fro]!, tOf[line]!, angleDeg);
-      const [a1, b1] = pointOf(s[2 * line + 1 - fro]!, tOf[line]!, angleDeg);
-      ends[to++] = a0;
-      ends[to++] = b0;
-      ends[to++] = a1;
-      ends[to++] = b1;
+      const t = tOf[line]!;
+      for (const crossing of [s[2 * line + fro]!, s[2 * line + 1 - fro]!]) {
+        ends[to++] = crossing * ax + t * px;
+        ends[to++] = crossing * ay + t * py;
+      }
     }
     regions[k + 1] = to / 4;
   }

@@ -69,7 +69,7 @@ export function outlinePass(
   return {
     paths: ordered.map((contour) => ({ contours: [contour] })),
     lines: ordered.length,
-    markLengthMm: ordered.reduce((sum, contour) => sum + contourLength(contour), 0),
+    commandLengthMm: ordered.reduce((sum, contour) => sum + contourLength(contour), 0),
     jumpLengthMm,
     lostMm2,
   };

@@ -7,8 +7,9 @@
  *
  *               D(a) · Σ_along w along/(area h_plain) + Σ_others w along/(area h_plain) = Z
  *
- *             for the mean over the ink at ±a, Z the largest of it with the widest pitch allowed. D stays between the
- *             pitch's limits; where the lines along are worth nothing it is 1.
+ *             as nearly as it can over the ink at ±a: by least squares, the mean weighed by the first sum. Z is the
+ *             largest that the widest pitch allowed leaves. D stays between the pitch's limits; where the lines along
+ *             are worth nothing it is 1.
  *
  * Everything is even in a, so the ink at a and −a is taken together.
  */
@@ -110,16 +111,15 @@ export function evenPitches(
   const widest = pitchMm / pitchLimitsMm[1];
   const wanted = columns.reduce((most, c) => Math.max(most, c.fixed + widest * c.along), 0);
   const densest = pitchMm / pitchLimitsMm[0];
-  const uneven: Uneven[] = [];
-  const density = columns.map(({ fromMm, toMm, share, along, fixed }) => {
-    const asksFor = along > 0 ? (wanted - fixed) / along : Infinity;
+  const uneven = new Unevenness();
+  const density = columns.map((column) => {
+    const { along, fixed, share, dead } = column;
+    if (dead.share > 0) uneven.add(column, "below-threshold", dead);
+    if (!(along > 0)) return 1;
+    const asksFor = (wanted - fixed) / along;
     if (asksFor <= densest * (1 + 1e-9)) return Math.max(widest, asksFor);
-    const reason = along > 0 ? "smallest-pitch" : "below-threshold";
-    const last = uneven.at(-1);
-    if (last?.reason === reason && Math.abs(last.toMm - fromMm) < 1e-6)
-      uneven[uneven.length - 1] = { ...last, toMm, share: last.share + share };
-    else uneven.push({ fromMm, toMm, share, reason });
-    return along > 0 ? densest : 1;
+    uneven.add(column, "smallest-pitch", { share: share - dead.share, from: column.from, to: column.to });
+    return densest;
   });
   const t = Float64Array.from(columns, (c) => c.a);
   const pitches = anglesDeg.map((angle, i): Pitches => {
@@ -127,15 +127,39 @@ export function evenPitches(
     if (!isAlong(angle)) return own;
     return { t, pitchMm: Float64Array.from(density, (d, j) => pitchAt(own, t[j]!) / d), even: true };
   });
-  return { pitches, uneven };
+  return { pitches, uneven: uneven.places };
 }
 
-interface Column {
+/** Collects where it cannot be evened; neighbouring columns of one reason are one place. */
+class Unevenness {
+  readonly places: Uneven[] = [];
+
+  add({ fromMm, toMm }: Column, reason: Uneven["reason"], { share, from, to }: Stretch): void {
+    const { places } = this;
+    const i = places.findIndex((one) => one.reason === reason && Math.abs(one.toMm - fromMm) < 1e-6);
+    const last = places[i];
+    if (!last) places.push({ fromMm, toMm, alongMm: [from, to], share, reason });
+    else {
+      const alongMm = [Math.min(last.alongMm[0], from), Math.max(last.alongMm[1], to)] as const;
+      places[i] = { ...last, toMm, alongMm, share: last.share + share };
+    }
+  }
+}
+
+/** Of the usable ink, and from where to where along the axis (middles of cells). */
+interface Stretch {
+  readonly share: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+interface Column extends Stretch {
   readonly a: number;
   readonly fromMm: number;
   readonly toMm: number;
-  readonly share: number;
-  /** Mean worth over the vessel's area at the plain pitch: of the lines along the axis, and of all others. */
+  /** What of it is worth nothing. */
+  readonly dead: Stretch;
+  /** Worth over the vessel's area at the plain pitch, of the lines along the axis and of all others: means weighed by the first. */
   readonly along: number;
   readonly fixed: number;
 }
@@ -152,21 +176,26 @@ function columnsOf(
     const [, , px, py] = directions(angle);
     return { lying: new Lying(warp, angle), pitches: plain[i]!, along: isAlong(angle), px, py };
   });
-  const sums = new Map<number, { share: number; along: number; fixed: number }>();
+  const sums = new Map<number, Sum>();
   for (const { a, b, met, areaMm2 } of cells) {
     const share = areaMm2 / total;
-    const column = sums.get(a) ?? { share: 0, along: 0, fixed: 0 };
+    const column = sums.get(a) ?? { weight: 0, along: 0, fixed: 0, all: none(), dead: none() };
     sums.set(a, column);
-    column.share += share;
     const perMm = worth.perMm(met);
+    const depth = { along: 0, fixed: 0 };
     for (const { lying, pitches, along, px, py } of sets) {
       for (const side of [a, -a]) {
         const lie = lying.at(side, b);
         const t = side * px + b * py;
-        const depth = (perMm * lie.along) / (lie.area * pitchAt(pitches, t)) / 2;
-        column[along ? "along" : "fixed"] += share * depth;
+        depth[along ? "along" : "fixed"] += (perMm * lie.along) / (lie.area * pitchAt(pitches, t)) / 2;
       }
     }
+    const weight = share * depth.along;
+    grow(column.all, b, share);
+    if (!(perMm > 0)) grow(column.dead, b, share);
+    column.weight += weight;
+    column.along += weight * depth.along;
+    column.fixed += weight * depth.fixed;
   }
   const middles = [...sums.keys()].sort((p, q) => p - q);
   const wide = middles.reduce(
@@ -174,14 +203,30 @@ function columnsOf(
     2 * middles[0]!,
   );
   return middles.map((a) => {
-    const { share, along, fixed } = sums.get(a)!;
+    const { weight, along, fixed, all, dead } = sums.get(a)!;
     return {
+      ...all,
       a,
+      dead,
       fromMm: a - wide / 2,
       toMm: a + wide / 2,
-      share,
-      along: along / share,
-      fixed: fixed / share,
+      along: weight && along / weight,
+      fixed: weight && fixed / weight,
     };
   });
+}
+
+type Growing = { -readonly [K in keyof Stretch]: Stretch[K] };
+interface Sum {
+  weight: number;
+  along: number;
+  fixed: number;
+  readonly all: Growing;
+  readonly dead: Growing;
+}
+const none = (): Growing => ({ share: 0, from: Infinity, to: -Infinity });
+function grow(stretch: Growing, b: number, share: number): void {
+  stretch.share += share;
+  stretch.from = Math.min(stretch.from, b);
+  stretch.to = Math.max(stretch.to, b);
 }

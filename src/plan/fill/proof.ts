@@ -6,12 +6,13 @@
 import type { Spot } from "../../beam/spot.ts";
 import { type Box, uniteBoxes } from "../../geometry/path.ts";
 import type { Fill as Asked } from "../../job/job.ts";
+import { JobError } from "../../problem.ts";
 import type { Warp } from "../../warp/warp.ts";
 import { spotAcross } from "../thin/spot.ts";
 import { coverageOf, type Grid, gridOver, insideOf } from "./coverage.ts";
 import { Lattice } from "./lattice.ts";
 import { Lying } from "./lie.ts";
-import type { TurnLines } from "./lines.ts";
+import { TOO_DENSE, type TurnLines } from "./lines.ts";
 import { pointOf } from "./order.ts";
 import type { Pitches } from "./pitch.ts";
 import { removalMap, type Spread, spreadOf, type Trace } from "./removalmap.ts";
@@ -33,31 +34,46 @@ export function proofOf(
   asked: Asked,
   laying: Laying,
   bands: Bands | null,
-): Pick<Fill, "proof" | "spread"> {
+): Pick<Fill, "proof" | "spread" | "stationSpread"> {
   const simulation = new Simulation(warp, spot, worth, asked);
   const proof = inks.map((ink) => {
     const box = ink.shapes.map((s) => s.box).reduce<Box | null>(uniteBoxes, null);
     return box && simulation.of(ink, box, laying, bands);
   });
   const made = proof.filter((one) => one !== null);
-  const spread = (kind: ProofKind): Spread | null =>
-    made.some(({ maps }) => maps[kind] === null) ? null : spreadOver(made, kind);
-  return { proof, spread: { plain: spread("plain"), even: spread("even"), bands: spread("bands") } };
+  const spread = (of: (turn: TurnProof) => Float32Array | null): Spread | null =>
+    made.some((turn) => of(turn) === null) ? null : spreadOver(made, (turn) => of(turn)!);
+  const kind = (one: ProofKind): Spread | null => spread((turn) => turn.maps[one]);
+  return {
+    proof,
+    spread: { plain: kind("plain"), even: kind("even"), bands: kind("bands") },
+    stationSpread: spread((turn) => turn.station),
+  };
 }
 
-function spreadOver(proof: readonly TurnProof[], kind: ProofKind): Spread | null {
+function spreadOver(proof: readonly TurnProof[], of: (turn: TurnProof) => Float32Array): Spread | null {
   const [only] = proof;
   if (!only) return null;
-  if (proof.length === 1) return spreadOf(only.maps[kind]!, only.counts);
+  if (proof.length === 1) return spreadOf(of(only), only.counts);
   const size = proof.reduce((sum, { counts }) => sum + counts.length, 0);
   const [map, counts] = [new Float32Array(size), new Uint8Array(size)];
   let at = 0;
   for (const turn of proof) {
-    map.set(turn.maps[kind]!, at);
+    map.set(of(turn), at);
     counts.set(turn.counts, at);
     at += turn.counts.length;
   }
   return spreadOf(map, counts);
+}
+
+/** Null where there would be too many lines: what is only compared with does not stop a job. */
+function ifLaid(map: () => Float32Array): Float32Array | null {
+  try {
+    return map();
+  } catch (error) {
+    if (error instanceof JobError && error.problem.code === TOO_DENSE) return null;
+    throw error;
+  }
 }
 
 /** In each cell at least (our own choice). */
@@ -85,12 +101,20 @@ class Simulation {
     );
     const map = (pitches: readonly Pitches[], power?: number): Float32Array =>
       this.#map(ink, grid, pitches, power);
-    const maps: Record<ProofKind, Float32Array | null> = {
-      plain: map(laying.plain),
-      even: laying.even && map(laying.even),
-      bands: bands && this.#banded(grid, bands, (power) => map(laying.station, power)),
+    const { plain, even, station } = laying;
+    let known: Float32Array | undefined;
+    const own = (): Float32Array => {
+      known ??= map(station);
+      return known;
     };
-    return { grid, coverage, counts: insideOf(coverage, grid, wide), maps };
+    const maps: Record<ProofKind, Float32Array | null> = {
+      plain: ifLaid(() => map(plain)),
+      even: even && ifLaid(() => map(even)),
+      bands:
+        bands &&
+        ifLaid(() => this.#banded(grid, bands, (power) => (power === 1 ? own() : map(station, power)))),
+    };
+    return { grid, coverage, counts: insideOf(coverage, grid, wide), maps, station: ifLaid(own) };
   }
 
   /** Cells of whole pitches, so that no ripple shows that is but the cells' own beat with the lines. */

@@ -62,11 +62,13 @@ export function removalMap(
   for (const trace of traces) lay(grid, trace, volume);
   const area = new Lattice(grid, areaAt);
   const ratio = new Float64Array(1);
-  return Float32Array.from(volume, (v, n) => {
-    if (v === 0) return 0;
+  const depth = new Float32Array(volume.length);
+  for (let n = 0; n < depth.length; n++) {
+    if (volume[n] === 0) continue;
     area.at((n % columns) + 0.5, Math.floor(n / columns) + 0.5, ratio);
-    return ratio[0]! > 0 ? v / (ratio[0]! * cellMm * cellMm) : Number.NaN;
-  });
+    depth[n] = ratio[0]! > 0 ? volume[n]! / (ratio[0]! * cellMm * cellMm) : Number.NaN;
+  }
+  return depth;
 }
 
 function lay(grid: Grid, { angleDeg, at, rows, ...trace }: Trace, into: Float64Array): void {
@@ -87,27 +89,7 @@ function lay(grid: Grid, { angleDeg, at, rows, ...trace }: Trace, into: Float64A
   const leaves = new Float64Array(2);
   const slope = ys / xs;
   const stretch = 1 / Math.abs(xs);
-  const piece = (column: number, x0: number, x1: number, y0: number, y1: number): void => {
-    const [x, y] = [(x0 + x1) / 2, (y0 + y1) / 2];
-    lattice.at(lying ? x : y, lying ? y : x, leaves);
-    const [perMm, half] = [leaves[0]!, leaves[1]!];
-    if (!(perMm >= 0 && perMm < Infinity && half >= 0 && half < Infinity)) {
-      throw new RangeError("a line lies where it is not known what it leaves");
-    }
-    share(column * stepX, y0, y1, (half * stretch) / cell, perMm * (x1 - x0) * stretch * cell);
-  };
-  /** The piece from y0 to y1 leaves `amount` in the column whose first cell is given. */
-  const share = (column: number, y0: number, y1: number, half: number, amount: number): void => {
-    const [low, high] = y0 < y1 ? [y0, y1] : [y1, y0];
-    const first = Math.max(0, Math.floor(low - half));
-    const last = Math.min(down, Math.floor(high + half) + 1);
-    let below = meanBelow(first, low, high, half);
-    for (let j = first; j < last; j++) {
-      const next = meanBelow(j + 1, low, high, half);
-      into[column + j * stepY]! += amount * (next - below);
-      below = next;
-    }
-  };
+  // One loop without pairs and closures: what they allocate for each piece takes a quarter of the time.
   for (let i = 0; i < at.length; i++) {
     const [x, y] = [(at[i]! * xt - left) / cell, (at[i]! * yt - top) / cell];
     for (let k = rows.from[i]!; k + 1 < rows.from[i + 1]!; k += 2) {
@@ -116,8 +98,30 @@ function lay(grid: Grid, { angleDeg, at, rows, ...trace }: Trace, into: Float64A
       const y0 = y - x * slope;
       const stop = Math.min(across, end);
       for (let column = Math.max(0, Math.floor(start)); column < stop; column++) {
-        const [x0, x1] = [Math.max(column, start), Math.min(column + 1, stop)];
-        piece(column, x0, x1, y0 + x0 * slope, y0 + x1 * slope);
+        const x0 = Math.max(column, start);
+        const x1 = Math.min(column + 1, stop);
+        const ya = y0 + x0 * slope;
+        const yb = y0 + x1 * slope;
+        const middleX = (x0 + x1) / 2;
+        const middleY = (ya + yb) / 2;
+        lattice.at(lying ? middleX : middleY, lying ? middleY : middleX, leaves);
+        const perMm = leaves[0]!;
+        const halfMm = leaves[1]!;
+        if (!(perMm >= 0 && perMm < Infinity && halfMm >= 0 && halfMm < Infinity)) {
+          throw new RangeError("a line lies where it is not known what it leaves");
+        }
+        const half = (halfMm * stretch) / cell;
+        const amount = perMm * (x1 - x0) * stretch * cell;
+        const low = Math.min(ya, yb);
+        const high = Math.max(ya, yb);
+        const first = Math.max(0, Math.floor(low - half));
+        const last = Math.min(down, Math.floor(high + half) + 1);
+        let below = meanBelow(first, low, high, half);
+        for (let j = first; j < last; j++) {
+          const next = meanBelow(j + 1, low, high, half);
+          into[column * stepX + j * stepY]! += amount * (next - below);
+          below = next;
+        }
       }
     }
   }
@@ -147,16 +151,21 @@ const TAIL = 0.05;
 /** Cells at least, for a percentile to mean something. */
 const FEW = 50;
 
-/** Over the cells that count; null where they are few or their mean is 0. RangeError where one has no depth. */
+/** Over the cells that count; null where they are few or nearly all 0. RangeError where one has no depth. */
 export function spreadOf(map: Float32Array, counts: Uint8Array): Spread | null {
-  const sorted = map.filter((_, i) => counts[i] === 1);
-  const cells = sorted.length;
+  let [cells, sum] = [0, 0];
+  const all = new Float32Array(map.length);
+  for (let i = 0; i < map.length; i++) {
+    if (counts[i] !== 1) continue;
+    all[cells++] = map[i]!;
+    sum += map[i]!;
+  }
   if (cells < FEW) return null;
-  const mean = sorted.reduce((sum, v) => sum + v, 0) / cells;
+  const mean = sum / cells;
   if (!Number.isFinite(mean)) throw new RangeError("a cell that counts has no depth");
-  if (mean === 0) return null;
-  sorted.sort();
+  const sorted = all.subarray(0, cells).sort();
   const at = (p: number): number => sorted[Math.round(p * (cells - 1))]!;
   const [low, high] = [at(TAIL), at(1 - TAIL)];
+  if (high === 0) return null;
   return { mean, low, high, spread: (high - low) / mean, cells };
 }

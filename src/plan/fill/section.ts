@@ -42,25 +42,32 @@ export const fillSchema = z
       .object({ ...lengths, commandLengthMm: mm })
       .nullable()
       .describe("the outline pass; null where none is asked for"),
-    timeS: number.nullable().describe("all passes; null where the job has no settings"),
-    spread: z
-      .object({ plain: share, even: share, bands: share })
+    timeS: number
+      .nullable()
       .describe(
-        "5th to 95th percentile over mean, simulated, a spot inside the ink's edges; null where it cannot be laid or too few cells lie inside",
+        "all that is marked, all passes; of bands alone as the station fills them; null without settings",
+      ),
+    spread: z
+      .object({ plain: share, even: share, bands: share, station: share })
+      .describe(
+        "`station`: its own fill of the outlines; 5th to 95th percentile over mean, simulated, a spot inside the ink's edges; null where it cannot be laid or too few cells lie inside",
       ),
     mean: z
-      .object({ plain: share, even: share, bands: share })
+      .object({ plain: share, even: share, bands: share, station: share })
       .describe("mean removal depth in mm; without a coating the mean areal falloff, in 1/mm"),
     uneven: z
       .array(
         z.object({
           fromMm: mm.describe("from the crown line on the flat, to both sides"),
           toMm: mm,
+          alongMm: z.tuple([mm, mm]).describe("along the axis, from the placement point"),
           reason: z.enum(["below-threshold", "smallest-pitch"]),
           share: number.describe("of the usable ink"),
         }),
       )
       .describe("where the falloff cannot be evened"),
+    bandsInProof: z.int().describe("how many bands the simulation is of"),
+    bandsBy: z.enum(["speed", "power"]),
     bands: z
       .array(
         z.object({
@@ -69,6 +76,9 @@ export const fillSchema = z
             .array(z.tuple([number, number]))
             .describe("around from the crown line, to both sides as far as there is ink"),
           share: number.describe("of the usable ink"),
+          belowThreshold: number.describe(
+            "of the usable ink: what in the band is below the coating's threshold",
+          ),
           falloff: number.describe("mean of what the station's own fill leaves, over the strongest band's"),
           speedFactor: number.nullable().describe("what to multiply the speed by"),
           speedMmS: number.nullable().describe("null without settings"),
@@ -77,18 +87,21 @@ export const fillSchema = z
         }),
       )
       .nullable()
-      .describe("from the strongest to the weakest; null where none are asked for"),
+      .describe(
+        "from the strongest to the weakest; null where none are asked for, none where no pulse clears anything",
+      ),
   })
   .describe(
     "lines laid for the station, and bands; null where none are asked for or no filled ink is usable",
   );
 export type FillSection = z.infer<typeof fillSchema>;
 
-export function fillSection({ fill, job, turns }: Plan): FillSection | null {
+export function fillSection({ fill, forecast, job, turns }: Plan): FillSection | null {
   if (!fill) return null;
   const { asked } = fill;
   const mean = (spread: Spread | null): number | null => spread && digits(spread.mean);
   const { plain, even, bands } = fill.spread;
+  const station = fill.stationSpread;
   return {
     lines: asked.lines ?? null,
     evened: fill.removal ? "removal" : "falloff",
@@ -102,16 +115,19 @@ export function fillSection({ fill, job, turns }: Plan): FillSection | null {
         })
       : [],
     outline: fill.outline && lengthsOf(fill.outline),
-    timeS: fill.seconds === null ? null : digits(fill.seconds),
-    spread: { plain: share4(plain), even: share4(even), bands: share4(bands) },
-    mean: { plain: mean(plain), even: mean(even), bands: mean(bands) },
+    timeS: forecast && digits(forecast.time.seconds),
+    spread: { plain: share4(plain), even: share4(even), bands: share4(bands), station: share4(station) },
+    mean: { plain: mean(plain), even: mean(even), bands: mean(bands), station: mean(station) },
     uneven: fill.uneven.map((u) => ({
       ...u,
       fromMm: neat(u.fromMm),
       toMm: neat(u.toMm),
+      alongMm: [neat(u.alongMm[0]), neat(u.alongMm[1])],
       share: digits(u.share),
     })),
-    bands: asked.bands === undefined || !fill.bands ? null : bandRows(fill, job),
+    bandsInProof: fill.bands?.bands.length ?? 0,
+    bandsBy: asked.bandsBy,
+    bands: asked.bands === undefined ? null : bandRows(fill, job),
   };
 }
 
@@ -122,7 +138,7 @@ export const bandRows = (
 ): NonNullable<FillSection["bands"]> => (bands?.bands ?? []).map((band, i) => bandRow(band, i, job));
 
 function bandRow(
-  { intervalsDeg, share: part, falloff, speedFactor, powerFactor }: Band,
+  { intervalsDeg, share: part, dead, falloff, speedFactor, powerFactor }: Band,
   i: number,
   { settings }: Plan["job"],
 ): NonNullable<FillSection["bands"]>[number] {
@@ -132,6 +148,7 @@ function bandRow(
     band: i + 1,
     intervalsDeg: intervalsDeg.map(([from, to]) => [neat(from), neat(to)]),
     share: digits(part),
+    belowThreshold: digits(dead),
     falloff: digits(falloff),
     speedFactor: speedFactor === null ? null : digits(speedFactor),
     speedMmS: times(speedFactor, settings?.speedMmS),
@@ -140,16 +157,20 @@ function bandRow(
   };
 }
 
-const lengthsOf = ({ lines, markLengthMm, jumpLengthMm }: Lengths): NonNullable<FillSection["outline"]> => ({
+const lengthsOf = ({
   lines,
-  commandLengthMm: neat(markLengthMm),
+  commandLengthMm,
+  jumpLengthMm,
+}: Lengths): NonNullable<FillSection["outline"]> => ({
+  lines,
+  commandLengthMm: neat(commandLengthMm),
   jumpLengthMm: neat(jumpLengthMm),
 });
 
 const setOf = (set: SetFacts, speedMmS: number | undefined): FillSection["sets"][number] => ({
   angleDeg: set.angleDeg,
   ...lengthsOf(set),
-  markLengthMm: neat(set.vesselLengthMm),
+  markLengthMm: neat(set.markLengthMm),
   pitchMinMm: neat(set.pitchMinMm),
   pitchMaxMm: neat(set.pitchMaxMm),
   speedMinMmS: speedMmS === undefined ? null : digits(set.slowest * speedMmS),

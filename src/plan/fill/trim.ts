@@ -1,4 +1,4 @@
-/** Lines that end the spot's radius inside the ink, so that what the spot clears ends at its edge. */
+/** Lines that end the spot's radius inside the ink. Edges that run along the lines are as they were: there the rows decide. */
 import type { Spot } from "../../beam/spot.ts";
 import type { Rows } from "../../geometry/rows.ts";
 import type { Warp } from "../../warp/warp.ts";

@@ -2,6 +2,8 @@
 import type { Box, Path } from "../../geometry/path.ts";
 import type { Fill as Asked } from "../../job/job.ts";
 import type { Problem } from "../../problem.ts";
+import type { InkShape } from "../ink.ts";
+import type { Met } from "../process/process.ts";
 import type { Mark } from "../types.ts";
 import type { Grid } from "./coverage.ts";
 import type { Laid } from "./order.ts";
@@ -10,15 +12,15 @@ import type { Spread } from "./removalmap.ts";
 /** Lines of a kind, or of nothing but outlines. */
 export interface Lengths {
   readonly lines: number;
-  /** In the command plane. */
-  readonly markLengthMm: number;
+  /** As the head runs it, in the command plane. */
+  readonly commandLengthMm: number;
   readonly jumpLengthMm: number;
 }
 
 export interface SetFacts extends Lengths {
   readonly angleDeg: number;
   /** Of all its lines, on the vessel. */
-  readonly vesselLengthMm: number;
+  readonly markLengthMm: number;
   /** Smallest and largest distance of neighbouring lines on the vessel; 0 where the set has none. */
   readonly pitchMinMm: number;
   readonly pitchMaxMm: number;
@@ -55,6 +57,8 @@ export interface Uneven {
   /** Distances from the crown line on the flat: to both sides as far as there is ink. */
   readonly fromMm: number;
   readonly toMm: number;
+  /** From where to where along the axis, from the placement point. */
+  readonly alongMm: readonly [number, number];
   readonly reason: "below-threshold" | "smallest-pitch";
   /** Of the usable ink. */
   readonly share: number;
@@ -63,7 +67,9 @@ export interface Uneven {
 export const proofs = ["plain", "even", "bands"] as const;
 export type ProofKind = (typeof proofs)[number];
 
-/** What each kind of fill leaves on one turn's ink: depth in mm, or without a coating worth in a unit of its own. */
+/**
+ * What each kind of fill leaves on one turn's ink: depth in mm, or without a coating worth in a unit of its own.
+ */
 export interface TurnProof {
   readonly grid: Grid;
   /** Share of each cell that is ink. */
@@ -72,6 +78,8 @@ export interface TurnProof {
   readonly counts: Uint8Array;
   /** Null where the kind cannot be laid (no set along the axis). */
   readonly maps: Readonly<Record<ProofKind, Float32Array | null>>;
+  /** The same of the station's own fill of the outlines, its lines evenly spaced in the command plane. */
+  readonly station: Float32Array | null;
 }
 
 export interface Band {
@@ -79,7 +87,9 @@ export interface Band {
   readonly intervalsDeg: readonly (readonly [number, number])[];
   /** Of the usable ink. */
   readonly share: number;
-  /** Mean worth as the station would fill it, over that of the strongest band. */
+  /** Of the usable ink: what of the band is worth nothing (below the threshold). */
+  readonly dead: number;
+  /** Mean worth of the rest as the station would fill it, over that of the strongest band. */
   readonly falloff: number;
   /** What makes it as strong as the strongest; null where nothing does (below the threshold). */
   readonly speedFactor: number | null;
@@ -108,18 +118,22 @@ export interface Fill {
   /** All passes; null where no speed is known. */
   readonly seconds: number | null;
   readonly uneven: readonly Uneven[];
+  /** For each part of the ink that no line crosses the shape that it is of. */
+  readonly missed: readonly InkShape[];
   /** True where the coating is removed nowhere. */
   readonly neverClears: boolean;
   /** In the turns' order; null for one without filled ink within the limits. */
   readonly proof: readonly (TurnProof | null)[];
   readonly spread: Readonly<Record<ProofKind, Spread | null>>;
+  /** Of the station's own fill. */
+  readonly stationSpread: Spread | null;
   /** As asked for; for the proof alone where they are not. */
   readonly bands: Bands | null;
   /** What was met while cutting the bands. */
   readonly problems: readonly Problem[];
   /**
-   * What all sets lay at a point, as the mean J of one set at the pitch and speed asked for: of the lines, or of the station's
-   * own in bands by speed; null where it is the station's J as ever.
+   * What is met at a point of lines that are laid, or of the station's own in bands: with the J and the power there. Null where
+   * it is the station's as ever.
    */
-  readonly ratioAt: ((a: number, b: number) => number) | null;
+  readonly metAt: ((met: Met, a: number, b: number) => Met) | null;
 }

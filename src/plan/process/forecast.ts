@@ -46,11 +46,11 @@ export function forecastOf(
 ): Forecast | null {
   const process = processOf(job);
   if (!process) return null;
-  const ratioAt = fill?.ratioAt;
-  const cells = ratioAt
+  const metAt = fill?.metAt;
+  const cells = metAt
     ? inked.map((cell) => {
-        const areaRatio = (ratioAt(cell.a, cell.b) + ratioAt(-cell.a, cell.b)) / 2;
-        return { ...cell, met: { ...cell.met, areaRatio } };
+        const [here, there] = [metAt(cell.met, cell.a, cell.b), metAt(cell.met, -cell.a, cell.b)];
+        return { ...cell, met: { ...here, areaRatio: (here.areaRatio + there.areaRatio) / 2 } };
       })
     : inked;
   const known = job.coating !== undefined && cells.length > 0;
@@ -61,7 +61,7 @@ export function forecastOf(
     met(a, b) {
       const met = warp.meeting(a, b);
       if (typeof met === "string") return null;
-      return ratioAt ? { ...met, areaRatio: ratioAt(a, b) } : met;
+      return metAt ? metAt(met, a, b) : met;
     },
     outcome: known ? outcomeOver(process, cells) : null,
     windows: known ? safeWindows(process, cells, powersOf(job, process)) : [],
@@ -100,10 +100,10 @@ function timeWithLines(job: Job, marks: readonly Mark[], fill: Fill): MarkingTim
   return {
     ...rest,
     seconds: seconds + (fill.seconds ?? 0),
-    sets: fill.sets.map(({ angleDeg, lines, markLengthMm, jumpLengthMm }, i) => ({
+    sets: fill.sets.map(({ angleDeg, lines, commandLengthMm, jumpLengthMm }, i) => ({
       angleDeg,
       lines: lines + (sets[i]?.lines ?? 0),
-      markLengthMm: markLengthMm + (sets[i]?.markLengthMm ?? 0),
+      markLengthMm: commandLengthMm + (sets[i]?.markLengthMm ?? 0),
       jumpLengthMm: jumpLengthMm + (sets[i]?.jumpLengthMm ?? 0),
     })),
   };

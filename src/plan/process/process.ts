@@ -15,7 +15,10 @@ import type { Job, Settings } from "../../job/job.ts";
 import type { Meeting } from "../../warp/warp.ts";
 import { type World, worldsOf } from "./worlds.ts";
 
-export type Met = Pick<Meeting, "defocus" | "slant" | "cosIncidence" | "areaRatio">;
+/** `power`: the power there over that of the settings, 1 where left out. */
+export interface Met extends Pick<Meeting, "defocus" | "slant" | "cosIncidence" | "areaRatio"> {
+  readonly power?: number;
+}
 
 /** What the beam does at one point in one world; made once and written anew for each. */
 export interface Effect {
@@ -72,7 +75,7 @@ export class Process {
 
   /** Areal dose at a point (J/cm²): the same in every world. */
   dose(met: Met): number {
-    return this.commandDose * met.areaRatio;
+    return this.commandDose * met.areaRatio * (met.power ?? 1);
   }
 
   /** Writes what happens at a point with cos i > 0 in a world. */
@@ -84,7 +87,7 @@ export class Process {
     const laid = this.sets * this.density * areaRatio;
     const { coating, metal } = world;
     out.radiusMm = radius;
-    out.fluence = peakFluence(this.energyMj, radius, cos);
+    out.fluence = peakFluence(this.energyMj * (met.power ?? 1), radius, cos);
     out.pulses = laid * area;
     out.depthMm = coating ? laid * pulseVolume(out.fluence, coating.threshold, coating.depthMm, area) : 0;
     out.cleared = coating ? out.depthMm / coating.thicknessMm : 0;

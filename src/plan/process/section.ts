@@ -99,7 +99,7 @@ export const processSchema = z
         z.object({
           angleDeg: number,
           lines: z.int(),
-          markLengthMm: number,
+          markLengthMm: number.describe("in the command plane"),
           jumpLengthMm: number,
         }),
       ),

@@ -68,7 +68,11 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
   const { outcome } = forecast;
   if (!outcome) return [];
   const list: Problem[] = [];
-  const hint = settingsHint(forecast, coarse({ spot }, forecast), job.source.meanPowerW ?? Infinity);
+  const anew =
+    job.fill?.lines === "even"
+      ? "; its lines were laid for the settings as they are: lay them anew with others"
+      : "";
+  const hint = `${settingsHint(forecast, coarse({ spot }, forecast), job.source.meanPowerW ?? Infinity)}${anew}`;
   const rows = zonesWithOutcome(zones, outcome);
   const of = (zone: Outcome): number => rows.find((row) => row.zone === zone)?.share ?? 0;
   if (of("residue") > SHARE) {

@@ -47,7 +47,7 @@ function bandsBy(surface: Surface, intervals: readonly Interval[]): Bands {
   const bands: Band[] = [];
   for (const [from, to, k] of intervals) {
     const intervalsDeg = [...(bands[k]?.intervalsDeg ?? []), [from, to] as const];
-    bands[k] = { intervalsDeg, share: 0, falloff: 1, speedFactor: 1, powerFactor: 1 };
+    bands[k] = { intervalsDeg, share: 0, dead: 0, falloff: 1, speedFactor: 1, powerFactor: 1 };
   }
   const bandAt = (a: number, b: number): number => {
     const deg = around(surface, a, b);

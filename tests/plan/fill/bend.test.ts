@@ -445,8 +445,8 @@ it.each(forms)("what the station draws, against the sum of short chords: %s", (f
       mark += Math.hypot(row[i]![0] - row[i - 1]![0], row[i]![1] - row[i - 1]![1]);
     last = row.at(-1)!;
   }
-  const { markLengthMm, jumpLengthMm } = measured(Float64Array.from(lines.flat()), bender);
-  expect(Math.abs(markLengthMm / mark - 1)).toBeLessThan(1e-4);
+  const { commandLengthMm, jumpLengthMm } = measured(Float64Array.from(lines.flat()), bender);
+  expect(Math.abs(commandLengthMm / mark - 1)).toBeLessThan(1e-4);
   expect(Math.abs(jumpLengthMm - jump)).toBeLessThan(1e-3);
-  expect(measured(new Float64Array(0), bender)).toEqual({ markLengthMm: 0, jumpLengthMm: 0, box: null });
+  expect(measured(new Float64Array(0), bender)).toEqual({ commandLengthMm: 0, jumpLengthMm: 0, box: null });
 });

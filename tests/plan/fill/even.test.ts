@@ -199,7 +199,7 @@ describe("how much, and where", () => {
     for (const anglesDeg of [[90], [0], [45], [17, 107]]) {
       const plan = await planned(svg, job({ fill: { lines: "plain", pitchMm: 0.05, anglesDeg } }));
       for (const set of sets(plan)) {
-        expect(Math.abs(set.vesselLengthMm / (areaMm2 / 0.05) - 1)).toBeLessThan(0.005);
+        expect(Math.abs(set.markLengthMm / (areaMm2 / 0.05) - 1)).toBeLessThan(0.005);
       }
     }
   });
@@ -269,14 +269,14 @@ describe("how much, and where", () => {
     ];
     expect(sets(trim)[0]!.lines).toBe(sets(whole)[0]!.lines);
     // At the crown line's side of the falloff the spot is no smaller than at its waist.
-    const short = sets(whole)[0]!.vesselLengthMm - sets(trim)[0]!.vesselLengthMm;
+    const short = sets(whole)[0]!.markLengthMm - sets(trim)[0]!.markLengthMm;
     expect(short / sets(trim)[0]!.lines).toBeGreaterThanOrEqual(plan2(trim) * 0.999);
     expect(short / sets(trim)[0]!.lines).toBeLessThan(1.5 * plan2(trim));
     const tiny = await planned(drawing(`<path d="M0 0H.05V5H0z"/>`), {
       ...options(true),
     });
     expect(sets(tiny)[0]!.lines).toBe(10);
-    expect(sets(tiny)[0]!.vesselLengthMm).toBeGreaterThan(0);
+    expect(sets(tiny)[0]!.markLengthMm).toBeGreaterThan(0);
   });
   const plan2 = ({ spot }: Plan): number => spot.waistDiameterMm;
 });

@@ -43,7 +43,7 @@ describe("on a plate", () => {
     const pass = outlinePass(shapesOf([rectangle(-3, -3, 6, 6)]), plate, even, job, 0.002);
     expect(pass.lines).toBe(1);
     expect(pass.paths).toHaveLength(1);
-    expect(pass.markLengthMm).toBeCloseTo(4 * (6 - SPOT), 2);
+    expect(pass.commandLengthMm).toBeCloseTo(4 * (6 - SPOT), 2);
     expect(pass.jumpLengthMm).toBe(0);
     expect(pass.lostMm2).toBe(0);
     for (const [u, v] of along(pass.paths[0]!.contours[0]!, 5)) {
@@ -55,7 +55,7 @@ describe("on a plate", () => {
     const shapes = shapesOf([circle(1, 2, 4, 8), reversed(circle(1, 2, 2, 8))]);
     const pass = outlinePass(shapes, plate, even, job, 0.002);
     expect(pass.lines).toBe(2);
-    expect(pass.markLengthMm).toBeCloseTo(2 * Math.PI * (4 + 2), 2);
+    expect(pass.commandLengthMm).toBeCloseTo(2 * Math.PI * (4 + 2), 2);
     const radii = pass.paths.map(({ contours }) => {
       const [u, v] = along(contours[0]!, 1)[0]!;
       return Math.hypot(u - 1, v - 2);
@@ -78,7 +78,7 @@ describe("on a plate", () => {
     expect(outlinePass(shapes, plate, even, job, 0.002)).toEqual({
       paths: [],
       lines: 0,
-      markLengthMm: 0,
+      commandLengthMm: 0,
       jumpLengthMm: 0,
       lostMm2: 0,
     });
