@@ -1,8 +1,9 @@
 /** How figures are written: as exact as they are worth, and a limit that is named must hold. */
 
-/** Whole percent; what is there but rounds to none is under one. */
-export const percent = (share: number): string =>
-  share > 0 && share < 0.005 ? "under 1 %" : `${(100 * share).toFixed(0)} %`;
+export const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
+
+/** The same of what is there, even where it rounds to none. */
+export const somePercent = (share: number): string => (share < 0.005 ? "under 1 %" : percent(share));
 
 /** Two digits as people write them, rounded to the near side, up, or down. */
 export const two = (v: number, round: (v: number) => number = Math.round): string => {

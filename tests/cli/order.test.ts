@@ -144,10 +144,10 @@ describe("what is refused, in the option's terms", () => {
     ["--customer", "", '--customer must not be empty, found "": see --help'],
     ["--job-name", " \n ", '--job-name must not be empty, found " \\n ": see --help'],
     ["--revision", "\u200b", '--revision must not be empty, found "\u200b": see --help'],
-    ["--handle-at", "361", "--handle-at must be at most 360, found 361: see --help"],
+    ["--handle-at", "361", "--handle-at must be at most 360, found 361: it is in degrees; see --help"],
     ["--seam-at", "90°", '--seam-at cannot be "90°": give a plain number of degrees, without a unit'],
     ["--below-rim", "4,5", '--below-rim cannot be "4,5": write a point for the comma: 4.5'],
-    ["--vessel-height", "0", "--vessel-height must be at least 1, found 0: see --help"],
+    ["--vessel-height", "0", "--vessel-height must be at least 1, found 0: it is in mm; see --help"],
   ] as const)("%s %j", async (option, value, message) => {
     const ran = await running(["check", bar, ...cup, option, value]);
     expectRefused(ran, /./);

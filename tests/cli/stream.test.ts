@@ -116,6 +116,15 @@ test("the names that a run may have left: every turn's and set's, of this artwor
     "mug.fill.svg",
     "cup.report.json",
   ];
-  for (const name of [...ours, ...others]) art(there, name, "x");
+  // Lines and bands must say that they are ours, or the report that a picture is.
+  const said = (name: string): string =>
+    name.endsWith(".dxf") ? "999\nbent by fallaway\n" : `<svg data-fallaway="bent"/>`;
+  for (const name of [...ours, ...others]) art(there, name, said(name));
+  art(there, "cup.report.json", JSON.stringify({ files: [{ path: "cup.evenness.png" }] }));
   expect(namesOf(there, "cup").sort()).toEqual([...ours].sort());
+  for (const name of ours.filter((one) => /fill|bands/.test(one))) art(there, name, "<svg/>");
+  art(there, "cup.report.json", "{}");
+  expect(namesOf(there, "cup").sort()).toEqual(
+    ["cup.warped.svg", "cup.turn-2.warped.svg", "cup.turns.png", "cup.turn-12.heatmap.png"].sort(),
+  );
 });

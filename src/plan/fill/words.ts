@@ -1,6 +1,6 @@
 /** What is to be said of the fill: problems with computed hints. Nothing here stops a job. */
 import type { Problem } from "../../problem.ts";
-import { percent } from "../figures.ts";
+import { percent, somePercent } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bandRows } from "./section.ts";
 import type { Fill } from "./types.ts";
@@ -60,7 +60,7 @@ function beyond({ zones }: Known): Problem[] {
     ? [
         caution(
           "fill-within-limits",
-          `lines and bands cover the ink within the limits alone: ${percent(share)} of the ink is left without`,
+          `lines and bands cover the ink within the limits alone: ${somePercent(share)} of the ink is left without`,
           "make the artwork fit first",
         ),
       ]
@@ -157,7 +157,7 @@ function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
     ];
     const rows = box.minY + SOME < top || box.maxY - SOME > bottom;
     const along = rows ? `, ${top.toFixed(1)} to ${bottom.toFixed(1)} mm below the placement point` : "";
-    const at = `${percent(share)} of the ink, ${places} mm from the crown line${along}`;
+    const at = `${somePercent(share)} of the ink, ${places} mm from the crown line${along}`;
     list.push(
       reason === "below-threshold"
         ? caution(
@@ -221,7 +221,7 @@ function bands({ job }: Known, fill: Fill): Problem[] {
     list.push(
       caution(
         "band-below-threshold",
-        `uncalibrated: ${percent(share)} of the ink, in band ${numbers(dead)}, stays below the coating's threshold: no speed clears it`,
+        `uncalibrated: ${somePercent(share)} of the ink, in band ${numbers(dead)}, stays below the coating's threshold: no speed clears it`,
         "give more power, a longer lens or a narrower artwork",
       ),
     );

@@ -1,7 +1,7 @@
 /** What the forecast means for the job, in words: problems with computed hints. Nothing here stops a job. */
 import type { Span } from "../../job/job.ts";
 import type { Problem } from "../../problem.ts";
-import { percent, two } from "../figures.ts";
+import { percent, somePercent, two } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
 import { zonesWithOutcome } from "./outcome.ts";
@@ -79,7 +79,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "coating-stays",
       severity: "caution",
-      message: `uncalibrated: coating likely stays on ${percent(of("residue"))} of the ink (at the worst place in ${percent(outcome.highest.residue)} of the cases)`,
+      message: `uncalibrated: coating likely stays on ${somePercent(of("residue"))} of the ink (at the worst place in ${percent(outcome.highest.residue)} of the cases)`,
       hint,
     });
   }
@@ -87,7 +87,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "metal-at-risk",
       severity: "caution",
-      message: `uncalibrated: the metal is likely at risk on ${percent(of("metal"))} of the ink (at the worst place in ${percent(outcome.highest.metal)} of the cases)`,
+      message: `uncalibrated: the metal is likely at risk on ${somePercent(of("metal"))} of the ink (at the worst place in ${percent(outcome.highest.metal)} of the cases)`,
       hint,
     });
   }

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { walkContour } from "../../../src/geometry/cubic.ts";
 import type { Path } from "../../../src/geometry/path.ts";
 import type { JobFile } from "../../../src/job/job.ts";
+import { fillSvg } from "../../../src/picture/fillsvg.ts";
 import type { LaidSet } from "../../../src/plan/fill/types.ts";
 import type { Plan } from "../../../src/plan/types.ts";
 import { crest, drawing, planned, rectangle, usual } from "../process-helpers.ts";
@@ -236,6 +237,43 @@ describe("how much, and where", () => {
       }
     }
     expect(looked).toBeGreaterThan(3000);
+  });
+
+  it("as written: every end and middle in the file lies in the ink, mapped back to the flat", async () => {
+    const plan = await planned(
+      crest(),
+      job({
+        placement: { widthMm: 60 },
+        fill: { lines: "even", pitchMm: 0.4, anglesDeg: [90, 0], pitchLimitsMm: [0.1, 0.4] },
+      }),
+    );
+    const polygons = (plan.pieces.get("usable") ?? []).flatMap((s) => polygonsOf(s.path));
+    // The tolerance is on the vessel, and the file has 0.0001 mm.
+    const room = plan.job.toleranceMm + 0.0001;
+    let looked = 0;
+    const look = (x: number, y: number): void => {
+      const back = plan.warp.inverse({ x, y });
+      if (typeof back === "string") throw new Error(back);
+      looked++;
+      if (winding(polygons, back.x, back.y) === 0)
+        expect(distance(polygons, back.x, back.y)).toBeLessThanOrEqual(room);
+    };
+    const text = [...fillSvg(plan, plan.fill!.turns[0]!, null)].join("");
+    for (const [, data] of text.matchAll(/ d="([^"]+)"/g)) {
+      let at = [0, 0];
+      for (const [, letter, numbers] of data!.matchAll(/([MLC])([^MLC]+)/g)) {
+        const n = numbers!.trim().split(/[ ,]+/).map(Number);
+        const p = [...at, ...n];
+        at = n.slice(-2);
+        look(at[0]!, at[1]!);
+        if (letter === "L") look((p[0]! + p[2]!) / 2, (p[1]! + p[3]!) / 2);
+        if (letter === "C") {
+          const middle = (k: number): number => (p[k]! + 3 * p[k + 2]! + 3 * p[k + 4]! + p[k + 6]!) / 8;
+          look(middle(0), middle(1));
+        }
+      }
+    }
+    expect(looked).toBeGreaterThan(5000);
   });
 
   it("the pitch on the vessel, measured back through the inverse map", async () => {
