@@ -131,15 +131,21 @@ function said(report: Report, folder: string): string {
   const { verdict, reasons, focus, files, head, turns } = report;
   const paths = (...kinds: string[]): string[] =>
     files.filter((file) => kinds.includes(file.kind)).map((file) => join(folder, file.path));
+  const all = paths("warped", "fill", "bands");
+  const [loads, dxf] = [
+    all.filter((path) => path.endsWith(".svg")),
+    all.filter((path) => path.endsWith(".dxf")),
+  ];
   const note = verdict === "stop" ? "do not mark it as it is; " : "";
   const several = turns.length > 1;
   const lines = [
     verdict.toUpperCase(),
     row("head", `lens reference ${focus.lensToCrownMm.toFixed(1)} mm above the crown line`),
     ...problemRows(reasons as readonly Problem[]),
-    ...paths("warped", "fill", "bands").map((path, i) =>
+    ...loads.map((path, i) =>
       row(i === 0 ? "load" : "", `${i === 0 ? note : ""}${several ? `turn ${i + 1}: ` : ""}${path}`),
     ),
+    ...dxf.map((path, i) => row(i === 0 ? "or" : "", `${note}${path}: the same lines as DXF, y up`)),
     ...(report.fill?.lines && report.fill.bands
       ? [row("bands", "left out: the sheet is for the lines")]
       : []),

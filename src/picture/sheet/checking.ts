@@ -34,7 +34,8 @@ export function firstSections(plan: Plan): Section[] {
 
 /** True where lines or bands make up for the falloff. */
 const isEvened = ({ fill }: Plan): boolean =>
-  fill !== null && (fill.asked.lines === "even" || (fill.asked.lines === undefined && fill.bands !== null));
+  fill?.removal === true &&
+  (fill.asked.lines === "even" || (fill.asked.lines === undefined && fill.bands !== null));
 
 /** Only along a straight wall do top and bottom tell whether the crown line is level. */
 function unlikeSteps({ levelling, warp }: Plan): string[] {

@@ -35,7 +35,7 @@ export function laidRows(plan: Plan): Row[] {
       },
     ];
   }
-  const { passes, outlinePass } = fill.asked;
+  const { passes, outlinePass, dxf } = fill.asked;
   const groups = [
     ...(outlinePass === "before" ? ["outline"] : []),
     ...fill.sets.map((_, i) => `set-${i + 1}`),
@@ -51,6 +51,14 @@ export function laidRows(plan: Plan): Row[] {
       name: "groups",
       value: `in this order: ${groups.join(", ")}${passes > 1 ? `; all of them ${passes} times over` : ""}`,
     },
+    ...(dxf
+      ? [
+          {
+            name: "DXF",
+            value: "the same lines lie beside it as DXF, y up: there the box centre's y has the other sign",
+          },
+        ]
+      : []),
   ];
 }
 
@@ -106,9 +114,10 @@ const outlineWords = ({ outline }: Fill): string =>
     ? `; the outline pass: ${outline.lines} closed lines, ${plain(outline.commandLengthMm / 1000, 1)} m`
     : "";
 
-const evenWords = ({ asked, uneven }: Fill): string =>
-  asked.lines !== "even"
-    ? ""
-    : uneven.length === 0
-      ? " They lie nearer together where less comes off, so that one setting clears evenly."
-      : " They lie nearer together where less comes off; not all of it could be evened, see the cautions.";
+const evenWords = ({ asked, uneven, removal }: Fill): string => {
+  if (asked.lines !== "even") return "";
+  const where = `They lie nearer together where ${removal ? "less comes off" : "the fluence is weaker"}`;
+  return uneven.length === 0
+    ? ` ${where}, so that one setting ${removal ? "clears evenly" : "may clear evenly: a test tells"}.`
+    : ` ${where}; not all of it could be evened, see the cautions.`;
+};
