@@ -10,12 +10,15 @@ export function fillRows({ fill, process }: Report): string[] {
   return [...lineRows(fill), ...spreadRow(fill), ...bandRows(fill, most)];
 }
 
-function lineRows({ lines, sets, timeS, passes }: FillSection): string[] {
+function lineRows({ lines, sets, outline, timeS, passes }: FillSection): string[] {
   if (lines === null) return [];
   return [
     ...sets.map((set, i) =>
       row(i === 0 ? "fill" : "", `${i === 0 ? `${lines}: ` : "then "}${setWords(set)}`),
     ),
+    ...(outline
+      ? [row("", `and the outline pass: ${outline.lines} closed lines, ${metres(outline.commandLengthMm)}`)]
+      : []),
     ...(timeS === null
       ? []
       : [
@@ -30,7 +33,7 @@ function lineRows({ lines, sets, timeS, passes }: FillSection): string[] {
 const setWords = (set: FillSection["sets"][number]): string =>
   set.lines === 0
     ? `no lines at ${four(set.angleDeg)}°`
-    : `${set.lines} lines at ${four(set.angleDeg)}°, ${pitchWords(set)} apart on the vessel, ${metres(set.markLengthMm)} marked, ${metres(set.jumpLengthMm)} jumped`;
+    : `${set.lines} lines at ${four(set.angleDeg)}°, ${pitchWords(set)} apart on the vessel, ${metres(set.markLengthMm)} on the vessel, ${metres(set.jumpLengthMm)} jumped`;
 
 const pitchWords = ({ pitchMinMm, pitchMaxMm }: FillSection["sets"][number]): string => {
   const [least, most] = [pitchMinMm, pitchMaxMm].map((mm) => mm.toFixed(4));

@@ -1,5 +1,7 @@
 /** `sheet`: job and artwork in; the marks of every turn, the alignment line and the station sheet as PDF and HTML out. */
+import { readFileSync } from "node:fs";
 import { basename, extname, join } from "node:path";
+import type { Job } from "../job/job.ts";
 import { bandsSvg } from "../picture/bandssvg.ts";
 import { fillDxf } from "../picture/filldxf.ts";
 import { fillSvg } from "../picture/fillsvg.ts";
@@ -54,7 +56,7 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
   ];
   progress.step("writing the files");
   keepOthers(folder, name, outputs);
-  const written = writeAll(folder, outputs, staleMarks(folder, name, marks));
+  const written = writeAll(folder, outputs, staleMarks(folder, name, asked.job, outputs));
   progress.stop();
   const files = reportOf(
     plan,
@@ -62,7 +64,11 @@ export async function sheet(asked: Asked, folder: string, paper: Paper): Promise
     marks.map((file) => [file.name]),
   );
   const report = withProblems(files, lettered(pages, letters));
-  process.stdout.write(asked.asJson ? json(report) : said(report, folder));
+  process.stdout.write(
+    asked.asJson
+      ? json(report)
+      : said(report, folder, asked.job.fill?.files === "each" && plan.fill !== null),
+  );
   return exitCode(plan);
 }
 
@@ -110,11 +116,27 @@ const dxfOf = (plan: Plan, name: string): KindOutput[] =>
       }))
     : [];
 
-/** Marks of the same kind of an earlier run with other turns: loaded by mistake they would be another job's. */
-const staleMarks = (folder: string, name: string, marks: readonly Marks[]): string[] =>
-  namesOf(folder, name).filter(
-    (file) => file.endsWith(`.${marks[0]!.kind}.svg`) && !marks.some((one) => one.name === file),
+/** Marks of an earlier run, which loaded by mistake would be another job's; those that `prepare` wrote for this job stay. */
+function staleMarks(folder: string, name: string, job: Job, outputs: readonly KindOutput[]): string[] {
+  const ours = new Set([...outputs.map((one) => one.name), ...preparedFor(folder, name, job)]);
+  return namesOf(folder, name).filter(
+    (file) => /\.(warped|bands|fill|fill\.set-\d+)\.(svg|dxf)$/.test(file) && !ours.has(file),
   );
+}
+
+/** What `prepare` wrote into the folder for the same job; nothing where it was for another. */
+function preparedFor(folder: string, name: string, job: Job): string[] {
+  // What the marks come from; the ink's fonts are named from elsewhere.
+  const core = ({ artwork: _, order, ink, layer, ...rest }: Job): string => JSON.stringify(rest);
+  const read = (end: string): unknown =>
+    JSON.parse(readFileSync(join(folder, `${name}.${end}.json`), "utf8"));
+  try {
+    if (core(read("job") as Job) !== core(job)) return [];
+    return (read("report") as Report).files.map(({ path }) => path);
+  } catch {
+    return [];
+  }
+}
 
 function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: Lettering): Promise<Buffer> {
   return writePdf(pages, {
@@ -127,7 +149,7 @@ function pdfOf({ name, facts, hashOf }: Sheet, pages: readonly Page[], letters: 
 }
 
 /** What was written and what to do with it; the sheet itself says the rest. */
-function said(report: Report, folder: string): string {
+function said(report: Report, folder: string, inOne: boolean): string {
   const { verdict, reasons, focus, files, head, turns } = report;
   const paths = (...kinds: string[]): string[] =>
     files.filter((file) => kinds.includes(file.kind)).map((file) => join(folder, file.path));
@@ -146,6 +168,7 @@ function said(report: Report, folder: string): string {
       row(i === 0 ? "load" : "", `${i === 0 ? note : ""}${several ? `turn ${i + 1}: ` : ""}${path}`),
     ),
     ...dxf.map((path, i) => row(i === 0 ? "or" : "", `${note}${path}: the same lines as DXF, y up`)),
+    ...(inOne ? [row("fill", "all sets in one file, a group each: a sheet names one file")] : []),
     ...(report.fill?.lines && report.fill.bands
       ? [row("bands", "left out: the sheet is for the lines")]
       : []),

@@ -44,18 +44,15 @@ export function resolveFill(
     agreed("angles", "--angles", told?.anglesDeg, set?.anglesDeg, asked.anglesDeg) ?? usualAngles(metal);
   const passes = agreed("passes", "--passes", told?.passes, set?.passes, asked.passes) ?? 1;
   const { outlinePass, bands, lines } = asked;
+  // A pitch that is not the file's own leaves the file's limits behind.
+  const filed = file?.pitchMm ?? fileSettings?.pitchMm;
+  const keeps = told?.pitchMm === undefined || filed === undefined || filed === told.pitchMm;
   return {
     ...(lines === undefined ? {} : { lines }),
     pitchMm,
     anglesDeg: [...anglesDeg],
     passes,
-    // Another pitch leaves the file's limits behind.
-    pitchLimitsMm: limitsOf(
-      told?.pitchMm === undefined || told.pitchMm === (file?.pitchMm ?? fileSettings?.pitchMm)
-        ? asked.pitchLimitsMm
-        : options?.pitchLimitsMm,
-      pitchMm,
-    ),
+    pitchLimitsMm: limitsOf(keeps ? asked.pitchLimitsMm : options?.pitchLimitsMm, pitchMm),
     travel: asked.travel ?? "both-ways",
     ...(outlinePass === undefined ? {} : { outlinePass }),
     trimEnds: asked.trimEnds ?? false,

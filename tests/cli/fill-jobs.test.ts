@@ -168,6 +168,23 @@ describe("a band around the whole cup in four turns", async () => {
 });
 
 describe("sheet and proof", () => {
+  it("the sheet leaves what prepare wrote for the same job, and takes away another cup's lines", async () => {
+    const out = fresh();
+    const job = [...cup, ...even, "--fill-files", "each", "--dxf"];
+    await running(["prepare", piece, ...job, "--no-pictures", "--out", out]);
+    const lines = readdirSync(out).filter((file) => /fill|warped/.test(file));
+    expect(lines.length).toBe(5);
+    const same = await running(["sheet", piece, ...job, "--out", out]);
+    expect(same.out).toContain("all sets in one file");
+    expect(readdirSync(out)).toEqual(
+      expect.arrayContaining([...lines, "square.fill.svg", "square.fill.dxf"]),
+    );
+    await running(["sheet", piece, "--diameter", "90", ...even, "--out", out]);
+    expect(readdirSync(out).filter((file) => /fill|warped|bands/.test(file))).toEqual(["square.fill.svg"]);
+    await running(["sheet", piece, "--diameter", "90", "--out", out]);
+    expect(readdirSync(out).filter((file) => /fill|warped|bands/.test(file))).toEqual(["square.warped.svg"]);
+  });
+
   const words = (html: string): string => html.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
   it("the sheet loads the lines: hash, groups in order, the station's own fill off", async () => {
     const out = fresh();

@@ -12,6 +12,7 @@ import { profiles } from "../support/profiles.ts";
 import {
   alone,
   byHand,
+  drawing,
   exact,
   type Figures,
   known,
@@ -396,4 +397,22 @@ it("no figure of the process stops a job that fits: caution at most, and each is
     },
   );
   expect([...seen]).toEqual(expect.arrayContaining(["coating-stays", "metal-at-risk"]));
+});
+
+it("a thin rule counts where it lies, alone or joined to a block", async () => {
+  // 20 × 92 mm, and a rule 64 mm long below it: the rule alone reaches 45° around.
+  const cells = async (high: number, joined: boolean): Promise<number> => {
+    const rule = `M-22 93.5h64v${high}h-64z`;
+    const block = `M0 0H20V92H0z`;
+    const svg = joined
+      ? drawing(`<g transform="translate(30 0)"><path d="${block}${rule}"/></g>`)
+      : drawing(`<g transform="translate(30 0)"><path d="${block}"/><path d="${rule}"/></g>`);
+    const { forecast } = await alone(svg, { vessel, source: { id: "fibre-60" }, settings: usual });
+    return forecast!.cells.filter((c) => c.a > 30).reduce((sum, c) => sum + c.areaMm2, 0);
+  };
+  for (const high of [0.3, 0.15, 0.02]) {
+    // Of the rule's 64 mm four lie beyond 30 mm on both sides.
+    expect((await cells(high, false)) / (4 * high)).toBeCloseTo(1, 1);
+    if (high > 0.1) expect((await cells(high, true)) / (4 * high)).toBeGreaterThan(0.7);
+  }
 });

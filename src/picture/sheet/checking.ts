@@ -32,10 +32,15 @@ export function firstSections(plan: Plan): Section[] {
   return [article, { title: "Edges as planned", wide: false, blocks: [...offBlocks(plan, first), checked] }];
 }
 
-/** True where lines or bands make up for the falloff. */
-const isEvened = ({ fill }: Plan): boolean =>
-  fill?.removal === true &&
-  (fill.asked.lines === "even" || (fill.asked.lines === undefined && fill.bands !== null));
+/** A spread as small as this looks alike (our own choice). */
+const ALIKE = 0.1;
+
+/** True where lines or bands make up for the falloff, as far as can be told. */
+function isEvened({ fill }: Plan): boolean {
+  if (!fill?.removal || fill.neverClears || fill.uneven.length > 0) return false;
+  const spread = fill.asked.lines === undefined ? fill.spread.bands : fill.spread[fill.asked.lines];
+  return spread !== null && spread.spread < ALIKE;
+}
 
 /** Only along a straight wall do top and bottom tell whether the crown line is level. */
 function unlikeSteps({ levelling, warp }: Plan): string[] {

@@ -36,10 +36,11 @@ export function laidRows(plan: Plan): Row[] {
     ];
   }
   const { passes, outlinePass, dxf } = fill.asked;
+  const outlined = (fill.outline?.lines ?? 0) > 0;
   const groups = [
-    ...(outlinePass === "before" ? ["outline"] : []),
+    ...(outlinePass === "before" && outlined ? ["outline"] : []),
     ...fill.sets.map((_, i) => `set-${i + 1}`),
-    ...(outlinePass === "after" ? ["outline"] : []),
+    ...(outlinePass === "after" && outlined ? ["outline"] : []),
   ];
   return [
     {
@@ -114,8 +115,8 @@ const outlineWords = ({ outline }: Fill): string =>
     ? `; the outline pass: ${outline.lines} closed lines, ${plain(outline.commandLengthMm / 1000, 1)} m`
     : "";
 
-const evenWords = ({ asked, uneven, removal }: Fill): string => {
-  if (asked.lines !== "even") return "";
+const evenWords = ({ asked, uneven, removal, neverClears, sets }: Fill): string => {
+  if (asked.lines !== "even" || neverClears || sets.every((set) => set.lines === 0)) return "";
   const where = `They lie nearer together where ${removal ? "less comes off" : "the fluence is weaker"}`;
   return uneven.length === 0
     ? ` ${where}, so that one setting ${removal ? "clears evenly" : "may clear evenly: a test tells"}.`

@@ -62,10 +62,11 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
   const both = beyond.length > 0 && usable && holds(plan) === "outlines";
   if (all && !several) rows.push(...boxRows(all, both ? "all" : ""));
   if (both && !several) rows.push(...boxRows(usable, "usable"));
-  rows.push({
-    name: "centring",
-    value: `a station that centres what it loads by its box: then set the box centre ${several ? "of the turn" : "above"}, from the optical axis (x right, y down)`,
-  });
+  if (all || several)
+    rows.push({
+      name: "centring",
+      value: `a station that centres what it loads by its box: then set the box centre ${several ? "of the turn" : "above"}, from the optical axis (x right, y down)`,
+    });
   return { title: "Load", wide: false, blocks: [{ kind: "rows", rows }] };
 }
 

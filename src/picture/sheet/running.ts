@@ -104,7 +104,7 @@ function settingsBlocks(plan: Plan): Block[] {
       ...like.slice(turned ? 3 : 2, -3),
       String(settings.passes),
       String(outline.lines),
-      percent(outlineSeconds / pass),
+      percent(pass > 0 ? outlineSeconds / pass : 0),
     ]);
   }
   const skew = forecast.time.sets.some((set) => set.angleDeg % 90 !== 0);

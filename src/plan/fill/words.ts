@@ -106,7 +106,9 @@ function empty({ asked, sets, missed }: Fill): Problem[] {
       ...caution(
         "fill-misses",
         `${missed.length} ${missed.length === 1 ? "part of the ink is" : "parts of the ink are"} smaller than the pitch and ${missed.length === 1 ? "lies" : "lie"} between the lines of every set: nothing of ${missed.length === 1 ? "it" : "them"} is marked`,
-        "give a smaller --pitch or an --outline-pass, or make the artwork larger",
+        asked.outlinePass
+          ? "give a smaller --pitch, or make the artwork larger"
+          : "give a smaller --pitch or an --outline-pass, or make the artwork larger",
       ),
       where: { ...first.where, id: first.id },
     });
@@ -168,7 +170,9 @@ function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
         : caution(
             "fill-smallest-pitch",
             `on ${at}, evenness would need a pitch below ${fill.asked.pitchLimitsMm[0]} mm: it stays weaker there`,
-            "make the pulses there stronger (more power, a lower --frequency, a longer lens), give a narrower artwork, or leave the sets around out (--angles 90); a smaller least pitch (--pitch-limits) only heats the cup more",
+            fill.asked.pitchLimitsMm[0] > 0.99 * fill.asked.pitchMm
+              ? "give a wider --pitch, so that there is room for a smaller one, or a smaller least one with --pitch-limits"
+              : "make the pulses there stronger (more power, a lower --frequency, a longer lens), give a narrower artwork, or leave the sets around out (--angles 90); a smaller least pitch (--pitch-limits) only heats the cup more",
           ),
     );
   }
@@ -190,7 +194,7 @@ function outline({ lostOutlineMm2 }: Fill): Problem[] {
         {
           code: "outline-lost",
           severity: "note",
-          message: `${lostOutlineMm2.toFixed(2)} mm² of the ink is narrower than the spot and has no outline inside it: its lines alone are marked`,
+          message: `${lostOutlineMm2.toFixed(2)} mm² of the ink is narrower than the spot and has no outline inside it`,
           hint: "leave the outline pass out, or make the artwork larger",
         },
       ]
@@ -231,7 +235,7 @@ function bands({ job }: Known, fill: Fill): Problem[] {
     list.push(
       caution(
         "band-very-weak",
-        `band ${numbers(slow)} would need ${percent(slow.at(-1)!.speedFactor!)} of the speed: so near the threshold no factor can be trusted, and the heat builds up`,
+        `band ${numbers(slow)} would need down to ${somePercent(slow.at(-1)!.speedFactor!)} of the speed: so near the threshold no factor can be trusted, and the heat builds up`,
         "give more power, a longer lens or a narrower artwork",
       ),
     );

@@ -17,8 +17,10 @@ export interface Cell {
 
 const COLUMNS = 96;
 const ROWS = 48;
-/** Rows of the scan in each row of the grid. */
+/** Rows of the scan in each row of the grid at least, and no farther apart (mm) than thin ink is thick, up to so many. */
 const SCANS = 4;
+const APART_MM = 0.05;
+const MOST_SCANS = 100;
 
 /** Cells of filled ink that the beam meets; centre lines have no area. */
 export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
@@ -32,7 +34,7 @@ export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
   }
   const [wide, high] = [maxA / COLUMNS, (maxB - minB) / ROWS];
   const areas = new Float64Array(COLUMNS * ROWS);
-  const pitch = high / SCANS;
+  const pitch = high / Math.min(MOST_SCANS, Math.max(SCANS, Math.ceil(high / APART_MM)));
   // Of one shape: which cells, and how much of the rows in them.
   let at: number[] = [];
   let lengths: number[] = [];
@@ -59,12 +61,12 @@ export function cellsOf(shapes: readonly InkShape[], warp: Warp): Cell[] {
       }
     }
     if (at.length === 0) {
-      // A shape that slips between the rows is put where its middle is.
-      const i = Math.min(COLUMNS - 1, Math.floor(Math.abs(box.minX + box.maxX) / 2 / wide));
-      const j = Math.min(ROWS - 1, Math.floor(((box.minY + box.maxY) / 2 - minB) / high));
-      at.push(j * COLUMNS + i);
-      lengths.push(1);
+      // A shape that slips between the rows is laid across its box.
+      const row = Math.min(ROWS - 1, Math.max(0, Math.floor(((box.minY + box.maxY) / 2 - minB) / high)));
+      if (box.maxX > 0) lay(row, Math.max(0, box.minX), box.maxX);
+      if (box.minX < 0) lay(row, Math.max(0, -box.maxX), -box.minX);
     }
+    if (at.length === 0) continue;
     // What the rows find is shared out; how much there is, the outline says.
     const unit = areaMm2 / lengths.reduce((sum, v) => sum + v, 0);
     for (let i = 0; i < at.length; i++) areas[at[i]!]! += unit * lengths[i]!;
