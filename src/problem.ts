@@ -23,6 +23,13 @@ export interface Problem {
   readonly hint: string;
 }
 
+type Said = (code: string, message: string, hint: string) => Problem;
+const said =
+  (severity: Severity): Said =>
+  (code, message, hint) => ({ code, severity, message, hint });
+export const caution = said("caution");
+export const note = said("note");
+
 /** Thrown where the job or the artwork is ill-posed and nothing can be written. */
 export class JobError extends Error {
   readonly problem: Problem;

@@ -1,5 +1,5 @@
 /** What is to be said of the fill: problems with computed hints. Nothing here stops a job. */
-import type { Problem } from "../../problem.ts";
+import { caution, note, type Problem } from "../../problem.ts";
 import { percent, somePercent } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bandRows } from "./section.ts";
@@ -45,13 +45,6 @@ export function fillProblems(known: Known): Problem[] {
     ...bands(known, fill),
   ];
 }
-
-const caution = (code: string, message: string, hint: string): Problem => ({
-  code,
-  severity: "caution",
-  message,
-  hint,
-});
 
 /** Ink beyond the limits is in the marks' file, greyed, but no lines are laid over it. */
 function beyond({ zones }: Known): Problem[] {
@@ -178,12 +171,13 @@ function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
   }
   const { plain, even } = fill.spread;
   if (list.length === 0 && plain && even && even.spread > 0.02 && even.spread > HELPED * plain.spread) {
-    list.push({
-      code: "fill-hardly-evens",
-      severity: "note",
-      message: `even fill spreads ${percent(even.spread)} where plain fill spreads ${percent(plain.spread)}`,
-      hint: "see in the picture of the evenness where: what fades along the axis too (a vessel that tapers, curves or lies aslant) stays, and a pitch near the spot leaves stripes",
-    });
+    list.push(
+      note(
+        "fill-hardly-evens",
+        `even fill spreads ${percent(even.spread)} where plain fill spreads ${percent(plain.spread)}`,
+        "see in the picture of the evenness where: what fades along the axis too (a vessel that tapers, curves or lies aslant) stays, and a pitch near the spot leaves stripes",
+      ),
+    );
   }
   return list;
 }
@@ -191,12 +185,11 @@ function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
 function outline({ lostOutlineMm2 }: Fill): Problem[] {
   return lostOutlineMm2 > CRUMB
     ? [
-        {
-          code: "outline-lost",
-          severity: "note",
-          message: `${lostOutlineMm2.toFixed(2)} mm² of the ink is narrower than the spot and has no outline inside it`,
-          hint: "leave the outline pass out, or make the artwork larger",
-        },
+        note(
+          "outline-lost",
+          `${lostOutlineMm2.toFixed(2)} mm² of the ink is narrower than the spot and has no outline inside it`,
+          "leave the outline pass out, or make the artwork larger",
+        ),
       ]
     : [];
 }
@@ -252,12 +245,13 @@ function bands({ job }: Known, fill: Fill): Problem[] {
     );
   }
   if (rows.length < wanted) {
-    list.push({
-      code: "bands-fewer",
-      severity: "note",
-      message: `${rows.length} ${rows.length === 1 ? "band does" : "bands do"}: of the ${wanted} asked for the others would hold no ink, or less than a spot's width of it`,
-      hint: "give fewer --bands",
-    });
+    list.push(
+      note(
+        "bands-fewer",
+        `${rows.length} ${rows.length === 1 ? "band does" : "bands do"}: of the ${wanted} asked for the others would hold no ink, or less than a spot's width of it`,
+        "give fewer --bands",
+      ),
+    );
   }
   return list;
 }

@@ -1,6 +1,6 @@
 /** What the forecast means for the job, in words: problems with computed hints. Nothing here stops a job. */
 import type { Span } from "../../job/job.ts";
-import type { Problem } from "../../problem.ts";
+import { note, type Problem } from "../../problem.ts";
 import { percent, somePercent, two } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
@@ -219,10 +219,3 @@ function pulseLengths({ job }: Known): Problem[] {
     hint: "give figures for this pulse length in a job file, or trust none of the removal",
   }));
 }
-
-const note = (code: string, message: string, hint: string): Problem => ({
-  code,
-  severity: "note",
-  message,
-  hint,
-});
