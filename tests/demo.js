@@ -88,7 +88,7 @@ const runs = [
     ],
   ],
   [
-    "The crest filled with lines that lie nearer together where the beam fades, and in bands",
+    "The crest filled with lines that lie nearer together where less comes off, and in bands",
     [
       "prepare",
       "fixtures/demo/heron-reach-crest.svg",

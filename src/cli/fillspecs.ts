@@ -5,7 +5,7 @@ import type { OptionSpec } from "./optionspecs.ts";
 export const fillSpecs: readonly OptionSpec[] = [
   {
     flags: "--fill <even|plain>",
-    help: "lay the lines that clear the ink: even: denser where the beam fades; plain: the same everywhere (needs --pitch)",
+    help: "lay the lines that clear the ink: even: nearer together where less comes off; plain: the same everywhere (needs --pitch)",
     path: ["fill", "lines"],
     read: word,
   },

@@ -1,15 +1,15 @@
 /** What to load and where, then what could be loaded instead. */
 import { join } from "node:path";
+import type { Loaded } from "../plan/fill/loaded.ts";
 import type { Report } from "../plan/report.ts";
-import { row } from "./rows.ts";
+import { fixed, row } from "./rows.ts";
 
-type Kind = "fill" | "bands" | "warped";
 type Centre = readonly [number, number];
 
 /** `beyond`: some ink lies beyond the limits. */
 export function loadRows(report: Report, folder: string, beyond: boolean): string[] {
   const several = report.turns.length > 1;
-  const kind: Kind = report.files.some((f) => f.kind === "fill")
+  const kind: Loaded = report.files.some((f) => f.kind === "fill")
     ? "fill"
     : report.files.some((f) => f.kind === "bands")
       ? "bands"
@@ -37,14 +37,14 @@ export function loadRows(report: Report, folder: string, beyond: boolean): strin
 
 const filesWords = (report: Report, folder: string): string => `${report.files.length + 1} in ${folder}`;
 
-const what: Readonly<Record<Kind, string>> = {
+const what: Readonly<Record<Loaded, string>> = {
   fill: " (lines: the station fills nothing)",
   bands: " (outlines in bands, each group with its own setting)",
   warped: "",
 };
 
 /** The same lines as DXF, the bands where lines are laid, the outlines as they are. */
-function others(report: Report, folder: string, kind: Kind, note: string): string[] {
+function others(report: Report, folder: string, kind: Loaded, note: string): string[] {
   const named = (end: (name: string) => boolean): string[] =>
     report.turns.flatMap((turn) => turn.files.filter(end)).map((name) => join(folder, name));
   const list: string[] = [];
@@ -77,14 +77,10 @@ const kindOf = (report: Report, name: string): string | undefined =>
   report.files.find((file) => file.path === name)?.kind;
 
 /** The middle of the box around what a turn's file holds. */
-function centreOf({ turns, fill, box }: Report, i: number, kind: Kind): Centre | null {
+function centreOf({ turns, fill, box }: Report, i: number, kind: Loaded): Centre | null {
   if (kind === "fill") return fill?.boxes[i]?.centreMm ?? null;
   if (turns.length > 1) return turns[i]?.box?.centreMm ?? null;
   return (kind === "bands" ? box?.usable?.centreMm : box?.centreMm) ?? null;
 }
 
-const words = ([x, y]: Centre): string => `${fixed(x)}, ${fixed(y)} mm`;
-const fixed = (v: number): string => {
-  const text = v.toFixed(4);
-  return Number(text) === 0 ? text.replace("-", "") : text;
-};
+const words = ([x, y]: Centre): string => `${fixed(x, 4)}, ${fixed(y, 4)} mm`;

@@ -17,3 +17,9 @@ export function table(rows: readonly (readonly string[])[], right: readonly numb
       .trimEnd(),
   );
 }
+
+/** Fixed decimals, and no minus before a zero. */
+export const fixed = (v: number, digits: number): string => {
+  const text = v.toFixed(digits);
+  return Number(text) === 0 ? text.replace("-", "") : text;
+};

@@ -13,6 +13,7 @@ import { sheetContent } from "../picture/sheet/content.ts";
 import { sheetHtml } from "../picture/sheet/sheethtml.ts";
 import { sheetPages } from "../picture/sheet/sheetpage.ts";
 import { fileList, type Sheet, type SheetFacts } from "../picture/sheet/types.ts";
+import { loadedOf } from "../plan/fill/loaded.ts";
 import { planOf } from "../plan/plan.ts";
 import { type Report, reportOf } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
@@ -79,7 +80,7 @@ type Marks = KindOutput & { readonly sha256: string };
 const marksOf = (plan: Plan, name: string): Marks[] =>
   plan.turns.map((turn) => {
     const own = planOf(plan, turn);
-    const laid = loaded(plan);
+    const laid = loadedOf(plan);
     const part = plan.turns.length > 1 ? `${name}.turn-${turn.index}` : name;
     const fill = plan.fill?.turns[turn.index - 1];
     // Gone through twice, for the hash and for the file, and never held as a whole.
@@ -89,10 +90,6 @@ const marksOf = (plan: Plan, name: string): Marks[] =>
     };
     return { kind: laid, name: `${part}.${laid}.svg`, data: text(), sha256: sha256OfText(text()) };
   });
-
-/** What is loaded. */
-const loaded = ({ fill }: Plan): "fill" | "bands" | "warped" =>
-  fill?.asked.lines ? "fill" : fill?.asked.bands && fill.bands ? "bands" : "warped";
 
 /** The marks' names and hashes; of several the hash is that of their list. */
 function told(marks: readonly Marks[], name: string): Pick<SheetFacts, "marks" | "sha256" | "turnFiles"> {

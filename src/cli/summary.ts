@@ -8,7 +8,7 @@ import { fillRows } from "./fillrows.ts";
 import { loadRows } from "./loadrows.ts";
 import { byKind, placeOf } from "./places.ts";
 import { columnRows, processRows } from "./processrows.ts";
-import { careRows, row } from "./rows.ts";
+import { careRows, fixed, row } from "./rows.ts";
 
 export function summary(plan: Plan, report: Report, folder: string | null, genericLens: boolean): string {
   const lines = [
@@ -20,12 +20,6 @@ export function summary(plan: Plan, report: Report, folder: string | null, gener
   ];
   return `${lines.join("\n")}\n`;
 }
-
-/** Fixed decimals, and no minus before a zero. */
-const fixed = (v: number, digits: number): string => {
-  const text = v.toFixed(digits);
-  return Number(text) === 0 ? text.replace("-", "") : text;
-};
 
 function figures(plan: Plan, report: Report, genericLens: boolean): string[] {
   const { artwork, vessel, reach, focus, falloff, spot, fit, head } = report;

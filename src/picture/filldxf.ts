@@ -15,7 +15,7 @@ import type { Pen } from "../plan/fill/bend.ts";
 import type { TurnFill } from "../plan/fill/types.ts";
 import type { Plan } from "../plan/types.ts";
 import { digits } from "./digits.ts";
-import { benderOf, flattened, type Part, partsOf, setWords, usageWords } from "./fillparts.ts";
+import { bentBy, flattened, type Part, partsOf, setWords, usageWords } from "./fillparts.ts";
 import { verdictLine } from "./marks.ts";
 
 /** A value may be so long (1992, "string"). */
@@ -112,7 +112,7 @@ function* linesOf(plan: Plan, part: Part): Generator<{ points: readonly number[]
     return;
   }
   const { ends } = part.set.laid;
-  const bender = benderOf(plan, part.set, "polyline");
+  const bender = bentBy(plan, part.set, "polyline");
   const points: number[] = [];
   const put = (x: number, y: number): void => {
     points.push(x, y);

@@ -1,8 +1,9 @@
 /** What a file of fill lines holds, in the order in which it is marked, and what is said of it. */
 import { walkContour } from "../geometry/cubic.ts";
-import type { Box, Contour } from "../geometry/path.ts";
+import type { Contour } from "../geometry/path.ts";
 import type { Fill } from "../job/job.ts";
-import { LineBender, type LineForm } from "../plan/fill/bend.ts";
+import type { LineBender, LineForm } from "../plan/fill/bend.ts";
+import { benderOf } from "../plan/fill/bender.ts";
 import { isAlong } from "../plan/fill/lie.ts";
 import type { LaidSet, SetFacts, TurnFill } from "../plan/fill/types.ts";
 import type { Plan } from "../plan/types.ts";
@@ -47,18 +48,8 @@ export function partsOf(plan: Plan, { sets, outline }: TurnFill, which: number |
 }
 
 /** Bends the lines of a set of one turn. */
-export function benderOf({ warp, job }: Plan, { laid, angleDeg }: LaidSet, form: LineForm): LineBender {
-  const { ends } = laid;
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < ends.length; i += 2) {
-    minX = Math.min(minX, ends[i]!);
-    maxX = Math.max(maxX, ends[i]!);
-    minY = Math.min(minY, ends[i + 1]!);
-    maxY = Math.max(maxY, ends[i + 1]!);
-  }
-  const box: Box = ends.length > 0 ? { minX, minY, maxX, maxY } : { minX: 0, minY: 0, maxX: 0, maxY: 0 };
-  return new LineBender(warp, job.toleranceMm, box, angleDeg, form, job.axis);
-}
+export const bentBy = ({ warp, job }: Plan, { laid, angleDeg }: LaidSet, form: LineForm): LineBender =>
+  benderOf(warp, job, laid, angleDeg, form);
 
 /** x y of a bent contour by straight pieces within the tolerance of its curves, its first point at the end again if it is closed. */
 export function flattened(contour: Contour<"command">, tolerance: number): number[] {

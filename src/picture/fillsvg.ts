@@ -4,7 +4,7 @@ import type { LineForm, Pen } from "../plan/fill/bend.ts";
 import type { LaidSet, TurnFill } from "../plan/fill/types.ts";
 import type { Plan } from "../plan/types.ts";
 import { digits } from "./digits.ts";
-import { askedOf, benderOf, flattened, type Part, partsOf, setWords, usageWords } from "./fillparts.ts";
+import { askedOf, bentBy, flattened, type Part, partsOf, setWords, usageWords } from "./fillparts.ts";
 import { headline, pageAttributes, pathData, roundedPath, XML } from "./marks.ts";
 import { escaped, tag } from "./svg.ts";
 
@@ -52,7 +52,7 @@ function straight(contour: Contour<"command">, tolerance: number): string {
 /** A path for each region, or more where it is long. */
 function* regions(plan: Plan, set: LaidSet, form: LineForm): Generator<string> {
   const { ends, regions: from } = set.laid;
-  const bender = benderOf(plan, set, form);
+  const bender = bentBy(plan, set, form);
   const pen = new TextPen();
   for (let k = 0; k + 1 < from.length; k++) {
     let room = 0;

@@ -16,3 +16,6 @@ export const boxFacts = (b: Box): { centreMm: [number, number]; sizeMm: [number,
 
 /** Rounding noise away: nanometres of a millimetre say nothing. */
 export const neat = (v: number): number => Math.round(v * 1e6) / 1e6 + 0;
+
+/** Six digits: figures that are worth two. */
+export const six = (v: number): number => Number(v.toPrecision(6));

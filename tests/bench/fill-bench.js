@@ -24,7 +24,7 @@ import { directions, rowsAt } from "../../dist/geometry/rows.js";
 import { inkOf } from "../../dist/ink/ink.js";
 import { resolveJob } from "../../dist/job/resolve.js";
 import { fillSvg } from "../../dist/picture/fillsvg.js";
-import { fillOf, fillTurn } from "../../dist/plan/fill/fill.js";
+import { fillOf, fillTurn, rangesOver } from "../../dist/plan/fill/fill.js";
 import { TurnLines } from "../../dist/plan/fill/lines.js";
 import { alikePitches } from "../../dist/plan/fill/pitches.js";
 import { planJob } from "../../dist/plan/plan.js";
@@ -228,7 +228,8 @@ function plainFill(plan, folder) {
   const cells = cellsOf(ink, warp);
   const asked = { ...job.fill, lines: "plain" };
   const pitches = asked.anglesDeg.map((angle) => alikePitches(cells, warp, angle, asked.pitchMm, "vessel"));
-  const turn = fillTurn(new TurnLines(ink, asked), warp, spot, job, asked, pitches, cells);
+  const ranges = asked.anglesDeg.map((angle, k) => rangesOver(cells, warp, angle, pitches[k]));
+  const turn = fillTurn(new TurnLines(ink, asked), warp, spot, job, asked, pitches, ranges);
   return writeFill(plan, { ...turn, bands: null }, folder);
 }
 

@@ -1,7 +1,7 @@
 /** Lines laid for the station, and bands, as the sheet tells them: what the file holds and what is set for each of its groups. */
 import type { Box } from "../../geometry/path.ts";
 import { four } from "../../plan/figures.ts";
-import { boxOfLines } from "../../plan/fill/box.ts";
+import { boxOfLines, loadedOf } from "../../plan/fill/loaded.ts";
 import { bandRows } from "../../plan/fill/section.ts";
 import type { Fill } from "../../plan/fill/types.ts";
 import type { Plan } from "../../plan/types.ts";
@@ -9,23 +9,19 @@ import { setWords } from "../fillparts.ts";
 import { plain } from "../ticks.ts";
 import type { Block, Row } from "./types.ts";
 
-/** What the file to load holds: lines, outlines in bands, or outlines alone. */
-export const holds = ({ fill }: Plan): "lines" | "bands" | "outlines" =>
-  fill?.asked.lines ? "lines" : fill?.asked.bands && fill.bands ? "bands" : "outlines";
-
 /** The box around all that a turn's file holds, or around what of it lies within the limits. */
 export function boxLoaded(plan: Plan, turn: Plan["turns"][number], which: "all" | "usable"): Box | null {
   const fill = plan.fill?.turns[turn.index - 1];
-  if (!fill || holds(plan) === "outlines") return turn.box[which];
-  if (holds(plan) === "bands") return turn.box.usable;
+  if (!fill || loadedOf(plan) === "warped") return turn.box[which];
+  if (loadedOf(plan) === "bands") return turn.box.usable;
   return boxOfLines(turn, fill);
 }
 
 /** Rows of the section Load: the groups in their order, and what not to do. */
 export function laidRows(plan: Plan): Row[] {
   const { fill } = plan;
-  const what = holds(plan);
-  if (!fill || what === "outlines") return [];
+  const what = loadedOf(plan);
+  if (!fill || what === "warped") return [];
   if (what === "bands") {
     return [
       {
@@ -66,9 +62,9 @@ export function laidRows(plan: Plan): Row[] {
 /** What stands below the settings. */
 export function laidBlocks(plan: Plan): Block[] {
   const { fill, job } = plan;
-  const what = holds(plan);
-  if (!fill || what === "outlines") return [];
-  if (what === "lines") {
+  const what = loadedOf(plan);
+  if (!fill || what === "warped") return [];
+  if (what === "fill") {
     const sets = fill.sets.map((set, i) => setWords(set, i + 1, fill.sets.length));
     return [
       {

@@ -3,13 +3,14 @@ import type { Box } from "../../geometry/path.ts";
 import { arcOf, sideWords } from "../../plan/around.ts";
 import { diameterOf } from "../../plan/body.ts";
 import { percent } from "../../plan/figures.ts";
+import { loadedOf } from "../../plan/fill/loaded.ts";
 import type { Plan } from "../../plan/types.ts";
 import { widthWords } from "../../plan/vesselsaid.ts";
 import { groupId } from "../marks.ts";
 import { plain, signed } from "../ticks.ts";
 import { alignBox, alignEnds } from "./align.ts";
 import { HANDLE_DOWN } from "./around.ts";
-import { boxLoaded, holds, laidRows } from "./laid.ts";
+import { boxLoaded, laidRows } from "./laid.ts";
 import { crownOf, freeRows, placementRow, poseRows } from "./lying.ts";
 import type { Row, SchematicWords, Section, SheetFacts } from "./types.ts";
 
@@ -40,7 +41,7 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
       value: "stop: not to be marked as it is; have the job mended first",
       strong: true,
     });
-  if (holds(plan) !== "outlines") rows.push(...laidRows(plan));
+  if (loadedOf(plan) !== "warped") rows.push(...laidRows(plan));
   else if (beyond.length > 0) {
     rows.push({
       name: "groups",
@@ -50,7 +51,7 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
       strong: true,
     });
   } else if (usable) rows.push({ name: "groups", value: `one, ${groupId("usable", plan)}` });
-  if (lines > 0 && holds(plan) === "lines")
+  if (lines > 0 && loadedOf(plan) === "fill")
     rows.push({
       name: "lines",
       value: "single-lines comes first: open lines, marked once along their middle",
@@ -59,7 +60,7 @@ export function loadSection(plan: Plan, facts: SheetFacts): Section {
     const what = "open lines, marked once along their middle and not filled";
     rows.push({ name: "lines", value: fills > 0 ? `some shapes are ${what}` : what });
   }
-  const both = beyond.length > 0 && usable && holds(plan) === "outlines";
+  const both = beyond.length > 0 && usable && loadedOf(plan) === "warped";
   if (all && !several) rows.push(...boxRows(all, both ? "all" : ""));
   if (both && !several) rows.push(...boxRows(usable, "usable"));
   if (all || several)

@@ -1,9 +1,10 @@
 /** Settings, turns and time: what the station is told to do. */
 import { four, percent, timeWords } from "../../plan/figures.ts";
+import { loadedOf } from "../../plan/fill/loaded.ts";
 import { setSeconds } from "../../plan/process/time.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain } from "../ticks.ts";
-import { holds, laidBlocks } from "./laid.ts";
+import { laidBlocks } from "./laid.ts";
 import { isTurned } from "./turning.ts";
 import type { Block, Row, Section, SheetFacts } from "./types.ts";
 
@@ -74,7 +75,7 @@ function settingsBlocks(plan: Plan): Block[] {
   }
   const most = job.source.meanPowerW;
   // Single lines are no sets of a fill: with them alone there is but the first.
-  const laid = holds(plan) === "lines";
+  const laid = loadedOf(plan) === "fill";
   const sets = forecast.time.sets.filter((set, i) => i === 0 || set.lines > 0);
   const outline = laid ? (plan.fill?.outline ?? null) : null;
   const outlineSeconds = outline
@@ -82,26 +83,29 @@ function settingsBlocks(plan: Plan): Block[] {
     : 0;
   // Of one pass; bands by speed are slower in all sets alike.
   const pass = sets.reduce((sum, set) => sum + setSeconds(set, settings), outlineSeconds);
-  const rows = sets.map((set, i) => [
-    String(i + 1),
-    plain(set.angleDeg, 1),
-    ...(turned ? [plain((((set.angleDeg + 90) % 180) + 180) % 180, 1)] : []),
+  const beam = [
     four(settings.powerW),
     most === undefined ? "–" : four((100 * settings.powerW) / most),
     four(settings.speedMmS),
     four(settings.frequencyKHz),
+  ];
+  const rows = sets.map((set, i) => [
+    String(i + 1),
+    plain(set.angleDeg, 1),
+    ...(turned ? [plain((((set.angleDeg + 90) % 180) + 180) % 180, 1)] : []),
+    ...beam,
     laid ? "as laid" : four(settings.pitchMm),
     String(settings.passes),
     String(set.lines),
     percent(pass > 0 ? setSeconds(set, settings) / pass : 0),
   ]);
   if (outline) {
-    const like = rows[0]!;
     rows.push([
       "outline",
       "–",
       ...(turned ? ["–"] : []),
-      ...like.slice(turned ? 3 : 2, -3),
+      ...beam,
+      "–",
       String(settings.passes),
       String(outline.lines),
       percent(pass > 0 ? outlineSeconds / pass : 0),

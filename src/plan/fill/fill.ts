@@ -3,7 +3,6 @@
  * fill, even fill and bands are all laid and what they leave is summed.
  */
 import type { Spot } from "../../beam/spot.ts";
-import { type Box, uniteBoxes } from "../../geometry/path.ts";
 import { directions } from "../../geometry/rows.ts";
 import type { Fill as Asked, Job, Settings } from "../../job/job.ts";
 import { JobError, type Problem } from "../../problem.ts";
@@ -15,7 +14,8 @@ import { setSeconds } from "../process/time.ts";
 import type { Mark, Turn } from "../types.ts";
 import { cutIntoBands } from "./bandcut.ts";
 import { bandsOf } from "./bands.ts";
-import { LineBender, measured } from "./bend.ts";
+import { measured } from "./bend.ts";
+import { benderOf } from "./bender.ts";
 import { isAlong, Lying } from "./lie.ts";
 import { TurnLines } from "./lines.ts";
 import { missedParts } from "./missed.ts";
@@ -59,10 +59,18 @@ export function fillOf(
         asked,
       ),
   );
+  const ranges = anglesDeg.map((angle, i) => rangesOver(cells, warp, angle, pitches[i]!));
   const filled = inks.map((ink) =>
-    asked.lines ? fillTurn(ink, warp, spot, job, asked, pitches, cells) : { sets: [], outline: null },
+    asked.lines ? fillTurn(ink, warp, spot, job, asked, pitches, ranges) : { sets: [], outline: null },
   );
-  const sets = asked.lines ? anglesDeg.map((_, i) => together(filled.map((turn) => turn.sets[i]!))) : [];
+  const sets = asked.lines
+    ? anglesDeg.map((_, i) =>
+        together(
+          filled.map((turn) => turn.sets[i]!),
+          ranges[i]!,
+        ),
+      )
+    : [];
   const bands = bandsOf(cells, warp, worth, asked.bands ?? BANDS, asked.bandsBy, spot.waistDiameterMm);
   const problems: Problem[] = [];
   const outlines = filled.flatMap(({ outline }) => (outline ? [outline] : []));
@@ -108,7 +116,7 @@ export function fillOf(
 const notEvenable = (anglesDeg: readonly number[]): JobError =>
   new JobError(
     "fill-not-evenable",
-    `none of the sets at ${anglesDeg.map((angle) => `${angle}°`).join(", ")} runs along the axis, and only such lines can be laid denser where the beam fades`,
+    `none of the sets at ${anglesDeg.map((angle) => `${angle}°`).join(", ")} runs along the axis, and only such lines can be laid denser where less comes off`,
     "give --angles with a 90 among them, as in --angles 90,0, or --fill plain",
   );
 
@@ -161,35 +169,33 @@ export function fillTurn(
   job: Job,
   asked: Asked,
   pitches: readonly Pitches[],
-  cells: readonly Cell[],
+  ranges: readonly Ranges[],
 ): Omit<TurnFill, "bands"> {
   const { shapes } = ink;
-  const box = shapes.map((s) => s.box).reduce<Box | null>(uniteBoxes, null);
   const sets = asked.anglesDeg.map((angleDeg, i): LaidSet => {
     const pitch = pitches[i]!;
     const lines = ink.of(i, pitch);
     const rows = asked.trimEnds ? trimmed(lines.rows, lines.at, angleDeg, warp, spot) : lines.rows;
     const laid = laidInOrder(rows, lines.at, angleDeg, asked.travel);
-    const lengths = box
-      ? measured(laid.ends, new LineBender(warp, job.toleranceMm, box, angleDeg, asked.form, job.axis))
-      : { commandLengthMm: 0, jumpLengthMm: 0, box: null };
-    const range = box
-      ? rangesOver(cells, warp, angleDeg, pitch)
-      : { pitchMinMm: 0, pitchMaxMm: 0, slowest: 0, fastest: 0 };
+    const lengths = measured(laid.ends, benderOf(warp, job, laid, angleDeg, asked.form));
     const markLengthMm = vesselLength(laid, warp, angleDeg);
-    return { angleDeg, lines: laid.ends.length / 4, markLengthMm, ...lengths, ...range, laid };
+    return {
+      angleDeg,
+      lines: laid.ends.length / 4,
+      markLengthMm,
+      ...lengths,
+      ...(laid.ends.length > 0 ? ranges[i]! : NO_RANGES),
+      laid,
+    };
   });
   const outline = asked.outlinePass ? outlinePass(shapes, warp, spot, job, job.toleranceMm) : null;
   return { sets, outline };
 }
 
+type Ranges = Pick<SetFacts, "pitchMinMm" | "pitchMaxMm" | "slowest" | "fastest">;
+
 /** Distances of neighbouring lines on the vessel, and how fast the beam runs there, over the ink. */
-function rangesOver(
-  cells: readonly Cell[],
-  warp: Warp,
-  angleDeg: number,
-  pitches: Pitches,
-): Pick<SetFacts, "pitchMinMm" | "pitchMaxMm" | "slowest" | "fastest"> {
+export function rangesOver(cells: readonly Cell[], warp: Warp, angleDeg: number, pitches: Pitches): Ranges {
   const lying = new Lying(warp, angleDeg);
   const [, , px, py] = directions(angleDeg);
   let [pitchMinMm, pitchMaxMm, slowest, fastest] = [Infinity, 0, Infinity, 0];
@@ -236,17 +242,16 @@ const summed = (list: readonly Lengths[]): Lengths => ({
   jumpLengthMm: list.reduce((sum, one) => sum + one.jumpLengthMm, 0),
 });
 
+/** Of a set without lines. */
+const NO_RANGES: Ranges = { pitchMinMm: 0, pitchMaxMm: 0, slowest: 0, fastest: 0 };
+
 /** One set over all turns. */
-function together(list: readonly LaidSet[]): SetFacts {
-  const some = list.filter((set) => set.lines > 0);
+function together(list: readonly LaidSet[], ranges: Ranges): SetFacts {
   return {
     angleDeg: list[0]!.angleDeg,
     ...summed(list),
     markLengthMm: list.reduce((sum, set) => sum + set.markLengthMm, 0),
-    pitchMinMm: some.reduce((min, set) => Math.min(min, set.pitchMinMm), some[0]?.pitchMinMm ?? 0),
-    pitchMaxMm: some.reduce((max, set) => Math.max(max, set.pitchMaxMm), 0),
-    slowest: some.reduce((min, set) => Math.min(min, set.slowest), some[0]?.slowest ?? 0),
-    fastest: some.reduce((max, set) => Math.max(max, set.fastest), 0),
+    ...(list.some((set) => set.lines > 0) ? ranges : NO_RANGES),
   };
 }
 

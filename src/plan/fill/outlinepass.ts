@@ -12,7 +12,7 @@
  */
 import type { Spot } from "../../beam/spot.ts";
 import { contourLength } from "../../geometry/cubic.ts";
-import type { Contour, Path } from "../../geometry/path.ts";
+import type { Contour } from "../../geometry/path.ts";
 import type { Job } from "../../job/job.ts";
 import type { Reach } from "../../region/drawnin.ts";
 import { insetBy, untrimmedBy } from "../../region/inset.ts";
@@ -21,14 +21,7 @@ import { Bender } from "../bent.ts";
 import type { InkShape } from "../ink.ts";
 import { spotAcross } from "../thin/spot.ts";
 import { nearestFirst } from "./nearest.ts";
-import type { Lengths } from "./types.ts";
-
-export interface OutlinePass extends Lengths {
-  /** In the command plane, turned for the bed's axis; one closed outline each, in marking order. */
-  readonly paths: Path<"command">[];
-  /** Ink that is too narrow for the spot, or lies in the tip of a sharp corner: it is filled, but has no outline (mm²). */
-  readonly lostMm2: number;
-}
+import type { OutlinePass } from "./types.ts";
 
 /** A footprint counts as no larger than this (mm): toward the horizon it grows without bounds. */
 const LARGEST = 10;

@@ -1,8 +1,8 @@
 /** The fill in the report: its sets, its bands, and what the simulation says. */
 import { z } from "zod";
-import { box, boxFacts, mm, neat } from "../reportparts.ts";
+import { box, boxFacts, mm, neat, six } from "../reportparts.ts";
 import type { Plan } from "../types.ts";
-import { boxOfLines } from "./box.ts";
+import { boxOfLines } from "./loaded.ts";
 import type { Spread } from "./removalmap.ts";
 import type { Band, Fill, Lengths, SetFacts } from "./types.ts";
 
@@ -99,7 +99,7 @@ export type FillSection = z.infer<typeof fillSchema>;
 export function fillSection({ fill, forecast, job, turns }: Plan): FillSection | null {
   if (!fill) return null;
   const { asked } = fill;
-  const mean = (spread: Spread | null): number | null => spread && digits(spread.mean);
+  const mean = (spread: Spread | null): number | null => spread && six(spread.mean);
   const { plain, even, bands } = fill.spread;
   const station = fill.stationSpread;
   return {
@@ -115,7 +115,7 @@ export function fillSection({ fill, forecast, job, turns }: Plan): FillSection |
         })
       : [],
     outline: fill.outline && lengthsOf(fill.outline),
-    timeS: forecast && digits(forecast.time.seconds),
+    timeS: forecast && six(forecast.time.seconds),
     spread: { plain: share4(plain), even: share4(even), bands: share4(bands), station: share4(station) },
     mean: { plain: mean(plain), even: mean(even), bands: mean(bands), station: mean(station) },
     uneven: fill.uneven.map((u) => ({
@@ -123,7 +123,7 @@ export function fillSection({ fill, forecast, job, turns }: Plan): FillSection |
       fromMm: neat(u.fromMm),
       toMm: neat(u.toMm),
       alongMm: [neat(u.alongMm[0]), neat(u.alongMm[1])],
-      share: digits(u.share),
+      share: six(u.share),
     })),
     bandsInProof: fill.bands?.bands.length ?? 0,
     bandsBy: asked.bandsBy,
@@ -143,16 +143,16 @@ function bandRow(
   { settings }: Plan["job"],
 ): NonNullable<FillSection["bands"]>[number] {
   const times = (factor: number | null, value: number | undefined): number | null =>
-    factor === null || value === undefined ? null : digits(factor * value);
+    factor === null || value === undefined ? null : six(factor * value);
   return {
     band: i + 1,
     intervalsDeg: intervalsDeg.map(([from, to]) => [neat(from), neat(to)]),
-    share: digits(part),
-    belowThreshold: digits(dead),
-    falloff: digits(falloff),
-    speedFactor: speedFactor === null ? null : digits(speedFactor),
+    share: six(part),
+    belowThreshold: six(dead),
+    falloff: six(falloff),
+    speedFactor: speedFactor === null ? null : six(speedFactor),
     speedMmS: times(speedFactor, settings?.speedMmS),
-    powerFactor: powerFactor === null ? null : digits(powerFactor),
+    powerFactor: powerFactor === null ? null : six(powerFactor),
     powerW: times(powerFactor, settings?.powerW),
   };
 }
@@ -173,11 +173,8 @@ const setOf = (set: SetFacts, speedMmS: number | undefined): FillSection["sets"]
   markLengthMm: neat(set.markLengthMm),
   pitchMinMm: neat(set.pitchMinMm),
   pitchMaxMm: neat(set.pitchMaxMm),
-  speedMinMmS: speedMmS === undefined ? null : digits(set.slowest * speedMmS),
-  speedMaxMmS: speedMmS === undefined ? null : digits(set.fastest * speedMmS),
+  speedMinMmS: speedMmS === undefined ? null : six(set.slowest * speedMmS),
+  speedMaxMmS: speedMmS === undefined ? null : six(set.fastest * speedMmS),
 });
 
-const share4 = (spread: Spread | null): number | null => spread && digits(spread.spread);
-
-/** Six digits: the figures are worth two. */
-const digits = (v: number): number => Number(v.toPrecision(6));
+const share4 = (spread: Spread | null): number | null => spread && six(spread.spread);

@@ -37,10 +37,11 @@ export interface LaidSet extends SetFacts {
   readonly box: Box | null;
 }
 
-/** The outline half a spot inside the ink, in the command plane, turned for the bed's axis. */
+/** The outline half a spot inside the ink. */
 export interface OutlinePass extends Lengths {
+  /** In the command plane, turned for the bed's axis; one closed outline each, in marking order. */
   readonly paths: readonly Path<"command">[];
-  /** Ink too thin for an outline inside it. */
+  /** Ink that is too narrow for the spot, or lies in the tip of a sharp corner: it is filled, but has no outline (mm²). */
   readonly lostMm2: number;
 }
 

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { footprint } from "../../beam/pulse.ts";
 import type { Figure } from "../../job/job.ts";
+import { six } from "../reportparts.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
 import type { Met } from "./process.ts";
@@ -137,8 +138,7 @@ export function processSection(
     metal: { id: job.metal.id, grain: job.metal.grain },
     settings: {
       powerW: settings.powerW,
-      powerPercent:
-        source.meanPowerW === undefined ? null : neat((100 * settings.powerW) / source.meanPowerW),
+      powerPercent: source.meanPowerW === undefined ? null : six((100 * settings.powerW) / source.meanPowerW),
       speedMmS: settings.speedMmS,
       frequencyKHz: settings.frequencyKHz,
       pitchMm: settings.pitchMm,
@@ -146,8 +146,8 @@ export function processSection(
       passes: settings.passes,
       jumpSpeedMmS: settings.jumpSpeedMmS,
     },
-    pulseEnergyMj: neat(process.energyMj),
-    pulseSpacingMm: neat(settings.speedMmS / settings.frequencyKHz / 1000),
+    pulseEnergyMj: six(process.energyMj),
+    pulseSpacingMm: six(settings.speedMmS / settings.frequencyKHz / 1000),
     doseJPerCm2: doseRange(forecast),
     inFocus: pointOf(forecast, { defocus: 0, slant: 1, cosIncidence: 1, areaRatio: 1 }, [0, 0]),
     weakest: outcome && pointOf(forecast, outcome.weakest.met, [outcome.weakest.a, outcome.weakest.b]),
@@ -160,13 +160,13 @@ export function processSection(
       clean: rounded(outcome.share.clean),
     },
     chance: outcome && {
-      allCleared: neat(outcome.chance.allCleared),
-      noMetal: neat(outcome.chance.noMetal),
-      allClean: neat(outcome.chance.allClean),
+      allCleared: six(outcome.chance.allCleared),
+      noMetal: six(outcome.chance.noMetal),
+      allClean: six(outcome.chance.allClean),
     },
     window: forecast.windows.map(windowOf),
-    suggested: best && { powerW: best.bestW!, passes: best.passes, chance: neat(best.chance) },
-    time: { ...time, seconds: neat(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
+    suggested: best && { powerW: best.bestW!, passes: best.passes, chance: six(best.chance) },
+    time: { ...time, seconds: six(time.seconds), sets: time.sets.map((s) => ({ ...s })) },
   };
 }
 
@@ -174,7 +174,7 @@ function doseRange({ process, cells }: Forecast): ProcessSection["doseJPerCm2"] 
   const doses = cells.map((c) => process.dose(c.met));
   const least = doses.reduce((a, b) => Math.min(a, b), doses[0] ?? 0);
   const most = doses.reduce((a, b) => Math.max(a, b), 0);
-  return { commanded: neat(process.commandDose), least: neat(least), most: neat(most) };
+  return { commanded: six(process.commandDose), least: six(least), most: six(most) };
 }
 
 const windowOf = (w: SafeWindow): ProcessSection["window"][number] => ({
@@ -182,7 +182,7 @@ const windowOf = (w: SafeWindow): ProcessSection["window"][number] => ({
   clearsFromW: rounded(w.clearsFromW),
   sparesUpToW: rounded(w.sparesUpToW),
   bestW: w.bestW,
-  chance: neat(w.chance),
+  chance: six(w.chance),
 });
 
 function pointOf({ process }: Forecast, met: Met, atMm: [number, number]): z.infer<typeof point> {
@@ -192,20 +192,20 @@ function pointOf({ process }: Forecast, met: Met, atMm: [number, number]): z.inf
   const { removal } = s;
   return {
     atMm,
-    incidenceDeg: neat((Math.acos(Math.min(1, met.cosIncidence)) * 180) / Math.PI),
-    areaRatio: neat(met.areaRatio),
+    incidenceDeg: six((Math.acos(Math.min(1, met.cosIncidence)) * 180) / Math.PI),
+    areaRatio: six(met.areaRatio),
     spotMm: { acrossMm: diameters("acrossMm"), alongMm: diameters("alongMm") },
     peakFluenceJPerCm2: rounded(s.fluence),
     pulsesPerSpot: rounded(s.pulsesPerPass),
-    doseJPerCm2: neat(s.doseJPerCm2),
+    doseJPerCm2: six(s.doseJPerCm2),
     removalPerPassUm: removal && rounded(removal.perPassUm),
     removalUm: removal && rounded(removal.allUm),
     cleared: removal && rounded(removal.cleared),
     metalMargin: rounded(s.metalMargin),
     chance: removal && {
-      residue: neat(removal.chance.residue),
-      metal: neat(removal.chance.metal),
-      clean: neat(removal.chance.clean),
+      residue: six(removal.chance.residue),
+      metal: six(removal.chance.metal),
+      clean: six(removal.chance.clean),
     },
   };
 }
@@ -213,9 +213,7 @@ function pointOf({ process }: Forecast, met: Met, atMm: [number, number]): z.inf
 const figureOf = (f: Figure, of: (v: number) => number): Figure =>
   rounded({ value: of(f.value), low: of(f.low), high: of(f.high) });
 const rounded = ({ value, low, high }: Figure): Figure => ({
-  value: neat(value),
-  low: neat(low),
-  high: neat(high),
+  value: six(value),
+  low: six(low),
+  high: six(high),
 });
-/** Six digits: the figures are worth two. */
-const neat = (v: number): number => Number(v.toPrecision(6));
