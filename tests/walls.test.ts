@@ -19,7 +19,11 @@ const may: Record<string, { all: string[]; types?: string[] }> = {
   ink: { all: ["geometry", "artwork", "fit", "region"] },
   job: { all: [] },
   plan: { all: ["geometry", "region", "vessel", "head", "warp", "fit", "beam"], types: ["artwork", "job"] },
-  picture: { all: ["geometry", "script", "warp", "beam", "plan"], types: ["job", "artwork", "vessel"] },
+  dialin: { all: ["geometry", "vessel", "head", "warp", "beam", "plan"], types: ["job"] },
+  picture: {
+    all: ["geometry", "script", "warp", "beam", "plan"],
+    types: ["job", "artwork", "vessel", "dialin"],
+  },
   cli: {
     all: [
       "geometry",
@@ -34,6 +38,7 @@ const may: Record<string, { all: string[]; types?: string[] }> = {
       "beam",
       "job",
       "plan",
+      "dialin",
       "picture",
     ],
   },

@@ -4,15 +4,16 @@ import { FitFailure } from "../fit/fit.ts";
 import type { Contour } from "../geometry/path.ts";
 import type { Job } from "../job/job.ts";
 import { JobError } from "../problem.ts";
+import type { Face } from "../vessel/surface.ts";
 import { mapContour, type Warp } from "../warp/warp.ts";
 import type { InkShape } from "./ink.ts";
 
 export class Bender {
   readonly #fitter: CertifiedFitter;
-  readonly #warp: Warp;
+  readonly #warp: Warp<Face>;
   readonly #axis: Job["axis"];
 
-  constructor(warp: Warp, { toleranceMm, axis }: Pick<Job, "toleranceMm" | "axis">) {
+  constructor(warp: Warp<Face>, { toleranceMm, axis }: Pick<Job, "toleranceMm" | "axis">) {
     this.#fitter = new CertifiedFitter(toleranceMm);
     this.#warp = warp;
     this.#axis = axis;

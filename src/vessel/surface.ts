@@ -8,17 +8,10 @@
 import type { Chart } from "./chart.ts";
 import type { Meridian } from "./meridian.ts";
 
-export interface Surface {
-  readonly meridian: Meridian;
-  readonly chart: Chart;
-  /** How far the axis is tilted out of the bed's plane (radians): positive where the rim is lifted. */
-  readonly tilt: number;
-  /** |a| at the placement point's height (b = 0) must stay below this (mm). */
-  readonly halfWidth: number;
+/** What lies under the lens, as the beam sees it: all that the map flat ↔ command asks of it. */
+export interface Face {
   /** Why a point outside has no image of its own. */
   readonly outside: "behind-the-vessel" | "off-profile";
-  /** True where the surface is the same at every b but for Y = b, and its normal has no part along the axis. */
-  readonly alikeAlong: boolean;
   /** True where (a, b) is on the vessel. */
   covers(a: number, b: number): boolean;
   /**
@@ -33,4 +26,15 @@ export interface Surface {
    * passes by. Callers turn the NaN into a named failure.
    */
   firstHit(x0: number, x1: number, y0: number, y1: number): number;
+}
+
+export interface Surface extends Face {
+  readonly meridian: Meridian;
+  readonly chart: Chart;
+  /** How far the axis is tilted out of the bed's plane (radians): positive where the rim is lifted. */
+  readonly tilt: number;
+  /** |a| at the placement point's height (b = 0) must stay below this (mm). */
+  readonly halfWidth: number;
+  /** True where the surface is the same at every b but for Y = b, and its normal has no part along the axis. */
+  readonly alikeAlong: boolean;
 }

@@ -13,10 +13,10 @@ import { evalCubic } from "../geometry/cubic.ts";
 import type { MappedCurve } from "../geometry/curve.ts";
 import type { Contour, Point } from "../geometry/path.ts";
 import { lean, type ScanHead, shrink } from "../head/scanhead.ts";
-import type { Surface } from "../vessel/surface.ts";
+import type { Face, Surface } from "../vessel/surface.ts";
 
 /** Why a point has no image. */
-export type NoImage = Surface["outside"] | "over-horizon" | "above-pivot" | "misses-vessel";
+export type NoImage = Face["outside"] | "over-horizon" | "above-pivot" | "misses-vessel";
 
 /** Everything the beam meets at one point of the surface. Lengths mm, cosIncidence and areaRatio pure numbers. */
 export interface Meeting {
@@ -38,12 +38,13 @@ export interface Meeting {
  */
 const SMALLEST_SCALE = 0.1;
 
-export class Warp {
-  readonly surface: Surface;
+/** A vessel unless told: `Warp<Face>` is of anything that lies under the lens. */
+export class Warp<S extends Face = Surface> {
+  readonly surface: S;
   readonly head: ScanHead;
   readonly #s = new Float64Array(12);
 
-  constructor(surface: Surface, head: ScanHead) {
+  constructor(surface: S, head: ScanHead) {
     this.surface = surface;
     this.head = head;
   }
@@ -155,7 +156,7 @@ export class Warp {
 }
 
 /** A flat contour seen through the warp: what the fitter takes. All of it must lie where the warp has an image. */
-export function mapContour(contour: Contour<"flat">, warp: Warp): MappedCurve<"command"> {
+export function mapContour(contour: Contour<"flat">, warp: Warp<Face>): MappedCurve<"command"> {
   const flat = new Float64Array(4);
   const jet = new Float64Array(7);
   const { points, straight, closed } = contour;
