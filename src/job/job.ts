@@ -2,28 +2,30 @@
  * The job: everything that is asked for, with units in the names. `JobFile` is what a person writes (any part
  * may be missing); `Job` is resolved, every number present, and repeats a run by itself.
  *
- * Precedence: option > job file > profile > default. An option that names another lens than the job file's leaves
- * that lens's figures behind, so that they never linger. Bounds are wide: they keep slips of the keyboard out.
+ * Precedence: option > calibration > job file > profile > default. An option that names another lens than the job
+ * file's leaves that lens's figures behind, so that they never linger. Bounds are wide: they keep slips of the keyboard
+ * out.
  */
 import { z } from "zod";
-import { oneLine } from "./text.ts";
+import type { Calibrated } from "./calibrated.ts";
+import {
+  colour,
+  day,
+  figure,
+  fluence,
+  incubation,
+  length,
+  micrometres,
+  pivot,
+  rayleigh,
+  span,
+  words,
+} from "./parts.ts";
 
 /** No vessel is smaller and no ink can be: a tenth of a millimetre is about one spot. */
 const size = z.number().min(0.1).max(2000);
 const place = z.number().min(-2000).max(2000);
 
-const words = z.string().overwrite(oneLine).min(1).max(200);
-const colour = z
-  .string()
-  .regex(/^#[0-9a-fA-F]{6}$/, "must be a colour of the form #rrggbb")
-  .toLowerCase();
-/** The pattern knows how many days a month has. */
-const day = z.string().regex(z.regexes.date, {
-  error: ({ input }) =>
-    /^\d{4}-\d\d-\d\d$/.test(String(input))
-      ? "must be a day that the calendar has"
-      : "must be a day of the form YYYY-MM-DD",
-});
 const across = z.number().min(1).max(2000);
 const around = z.number().min(3).max(6284);
 const measure = z.strictObject({
@@ -67,19 +69,15 @@ const placement = z.strictObject({
   fidelity: z.enum(["girth", "true-width", "sheet", "sight"]).optional(),
   viewingDistanceMm: z.union([z.number().min(50).max(1_000_000), z.literal("far")]).optional(),
 });
-const length = z.number().min(1).max(100_000);
-const pivot = z.union([length, z.literal("telecentric")]);
 const lens = z.strictObject({
   id: z.string().optional(),
   focalLengthMm: length.optional(),
   fieldMm: z.number().min(1).max(2000).optional(),
   workingDistanceMm: length.optional(),
   pivotMm: z.union([z.tuple([pivot, pivot]), pivot]).optional(),
+  spotUm: figure(micrometres).optional(),
+  rayleighMm: figure(rayleigh).optional(),
 });
-/** A number that is known, or one with the range that it may lie in. */
-const figure = (number: z.ZodNumber) =>
-  z.union([number, z.strictObject({ value: number, low: number, high: number })]);
-const span = (number: z.ZodNumber) => z.tuple([number, number]);
 const nanoseconds = z.number().min(1e-6).max(1e7);
 const kilohertz = z.number().min(1e-3).max(1e6);
 const watts = z.number().min(0.001).max(100_000);
@@ -119,8 +117,6 @@ const fill = z.strictObject({
   bands: z.int().min(2).max(32).optional(),
   bandsBy: z.enum(["speed", "power"]).optional(),
 });
-const micrometres = z.number().min(0.01).max(10_000);
-const fluence = z.number().min(1e-4).max(10_000);
 const coating = z.strictObject({
   id: z.string().optional(),
   thicknessUm: figure(micrometres).optional(),
@@ -132,7 +128,7 @@ const metal = z.strictObject({
   id: z.string().optional(),
   grain: z.enum(["around", "along"]).optional(),
   thresholdJPerCm2: figure(fluence).optional(),
-  incubation: figure(z.number().min(0.1).max(1)).optional(),
+  incubation: figure(incubation).optional(),
   pulseNs: span(nanoseconds).optional(),
 });
 const column = z.strictObject({
@@ -153,6 +149,18 @@ const ink = z.strictObject({
   fonts: z.array(z.string()).optional(),
   allow: z.array(z.string()).optional(),
 });
+
+/** What of a calibration the job's own figures may stand in place of. `spot`: the beam that makes it. */
+const ownParts = ["workingDistanceMm", "pivotMm", "spot", "coating", "metal"] as const;
+export type OwnPart = (typeof ownParts)[number];
+const calibration = z.union([
+  z.string(),
+  z.strictObject({
+    path: z.string(),
+    sha256: z.string().optional(),
+    own: z.array(z.enum(ownParts)).optional(),
+  }),
+]);
 
 export const jobFileSchema = z.strictObject({
   $schema: z.string().optional(),
@@ -177,6 +185,7 @@ export const jobFileSchema = z.strictObject({
   axis: z.enum(["x", "y"]).optional(),
   layer: z.enum(["falloff", "dose", "removal", "metal"]).optional(),
   toleranceMm: z.number().min(1e-6).max(1).optional(),
+  calibration: calibration.optional(),
 });
 
 export type JobFile = z.infer<typeof jobFileSchema>;
@@ -353,6 +362,8 @@ export interface Job {
     readonly workingDistanceMm: number;
     /** Of the deflection along the bed's x and y. */
     readonly pivotMm: readonly [Pivot, Pivot];
+    /** As measured, with the job's source: 1/e² diameter of the waist, and the Rayleigh range. */
+    readonly spot?: { readonly diameterUm: Figure; readonly rayleighMm: Figure };
   };
   readonly source: Source;
   /** How the fill is marked; left out where nothing is asked of the process. */
@@ -372,4 +383,5 @@ export interface Job {
   /** What the heat map shows. */
   readonly layer: "falloff" | "dose" | "removal" | "metal";
   readonly toleranceMm: number;
+  readonly calibration?: Calibrated;
 }

@@ -8,6 +8,13 @@ import { lensOf, type Profiles } from "./profiles.ts";
 const DEFAULT_LENS = "field-300";
 const DEFAULT_SOURCE = "pulsed-fibre";
 const DEFAULT_METAL = "steel-brushed";
+/** What a job has that names none. */
+export const usualIds = {
+  lens: DEFAULT_LENS,
+  source: DEFAULT_SOURCE,
+  coating: undefined,
+  metal: DEFAULT_METAL,
+} as const;
 /** Between lines, the beam off (mm/s): from memory, usual settings are 2 to 5 m/s. */
 const JUMP_SPEED_MM_S = 3000;
 
@@ -22,13 +29,16 @@ function merged<T extends { id?: string | undefined }>(
   return { ...(same ? file : {}), ...options } as T;
 }
 
+/** `keepsSpot`: whether a measured spot in the file is still this beam's, see `sameBeam`. */
 export function resolveLens(
   file: JobFile["lens"],
   options: JobFile["lens"],
   profiles: Profiles,
   where: string,
+  keepsSpot = true,
 ): Job["lens"] {
-  const group: Group<"lens"> = merged(file, options, DEFAULT_LENS);
+  const { spotUm: _spot, rayleighMm: _rayleigh, ...spotless } = file ?? {};
+  const group: Group<"lens"> = merged(keepsSpot ? file : file && spotless, options, DEFAULT_LENS);
   const place = options?.id === undefined ? `${where}: lens.id` : "--lens";
   const stored = lensOf(
     pick(profiles.lenses, group.id ?? DEFAULT_LENS, place, "lens", (p) => [
@@ -36,13 +46,50 @@ export function resolveLens(
       p.focalLengthMm.value,
     ]),
   );
+  const spot = spotOf(group);
   return {
     id: stored.id,
     focalLengthMm: group.focalLengthMm ?? stored.focalLengthMm,
     fieldMm: group.fieldMm ?? stored.fieldMm,
     workingDistanceMm: group.workingDistanceMm ?? stored.workingDistanceMm,
     pivotMm: pairOf(group.pivotMm) ?? stored.pivotMm,
+    ...(spot ? { spot } : {}),
   };
+}
+
+/** A spot is measured as a whole: a width alone says nothing of how fast it grows. */
+function spotOf({ spotUm, rayleighMm }: Group<"lens">): Job["lens"]["spot"] {
+  if (spotUm === undefined && rayleighMm === undefined) return undefined;
+  if (spotUm === undefined || rayleighMm === undefined) {
+    const [there, missing] = spotUm === undefined ? ["rayleighMm", "spotUm"] : ["spotUm", "rayleighMm"];
+    throw new JobError(
+      "spot-incomplete",
+      `lens.${there} is given without lens.${missing}`,
+      "give both as measured with this source, or neither",
+    );
+  }
+  return { diameterUm: known(spotUm, "lens.spotUm"), rayleighMm: known(rayleighMm, "lens.rayleighMm") };
+}
+
+/** Whether two sets of options over a file make the same beam: lens, source and what the spot is worked out from. */
+export function sameBeam(
+  file: Pick<JobFile, "lens" | "source">,
+  one: Pick<JobFile, "lens" | "source">,
+  other: Pick<JobFile, "lens" | "source">,
+  profiles: Profiles,
+  where: string,
+): boolean {
+  const beam = (options: Pick<JobFile, "lens" | "source">): string => {
+    const lens = resolveLens(file.lens, options.lens, profiles, where, false);
+    const { id, m2, beamDiameterMm, wavelengthNm } = resolveSource(
+      file.source,
+      options.source,
+      profiles,
+      where,
+    );
+    return JSON.stringify([lens.id, lens.focalLengthMm, id, m2, beamDiameterMm, wavelengthNm]);
+  };
+  return beam(one) === beam(other);
 }
 
 /** One pivot stands for both. */
@@ -233,13 +280,11 @@ export function resolveColumn(file: JobFile["column"], options: JobFile["column"
 }
 
 /** A figure given without a range is known; one left out is the profile's. */
-function figure(given: number | Figure | undefined, profile: Figure, key: string): Figure {
-  const { value, low, high } =
-    given === undefined
-      ? profile
-      : typeof given === "number"
-        ? { value: given, low: given, high: given }
-        : given;
+const figure = (given: number | Figure | undefined, profile: Figure, key: string): Figure =>
+  known(given ?? profile, key);
+
+function known(given: number | Figure, key: string): Figure {
+  const { value, low, high } = typeof given === "number" ? { value: given, low: given, high: given } : given;
   if (low <= value && value <= high) return { value, low, high };
   throw new JobError(
     "range-order",

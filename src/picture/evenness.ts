@@ -74,7 +74,7 @@ export function evenness(
   const key = evennessKey(
     [...runs.keys()],
     maps.even ? fill.uneven : [],
-    zoneKeyItems({ zones: turn.zones, forecast: null }, [...zones.keys()]),
+    zoneKeyItems({ zones: turn.zones, forecast: null, job: plan.job }, [...zones.keys()]),
     { left: EDGE, right: WIDTH - EDGE, top: varied.bottom + 16 },
     lettering,
   );

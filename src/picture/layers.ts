@@ -1,12 +1,13 @@
 /**
  * What a heat map can show over the flat: falloff, dose, removal, the metal's margin. A layer is a number at each
- * point by the profiles' middle figures, a scale that it is coloured by, and words. Removal and margin count in
+ * point by the middle figures, a scale that it is coloured by, and words. Removal and margin count in
  * multiples of a threshold, on scales of equal ratios with 1 on them.
  */
 
 import type { Job } from "../job/job.ts";
 import { falloffAt, falloffOver } from "../plan/falloff.ts";
 import { two } from "../plan/figures.ts";
+import { coatingLabel, metalLabel } from "../plan/process/label.ts";
 import { effect, type Met } from "../plan/process/process.ts";
 import { spreadAt } from "../plan/process/spread.ts";
 import type { Plan } from "../plan/types.ts";
@@ -157,8 +158,8 @@ function multiples(plan: Plan, id: "removal" | "metal"): Layer {
       told === undefined
         ? "no usable filled ink"
         : id === "removal"
-          ? `uncalibrated: weakest ${told} coatings thick; 1 clears`
-          : `uncalibrated: strongest ${told}; 1 is the limit`,
+          ? `${coatingLabel(plan.job)}weakest ${told} coatings thick; 1 clears`
+          : `${metalLabel(plan.job)}strongest ${told}; 1 is the limit`,
   };
 }
 

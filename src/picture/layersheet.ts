@@ -1,4 +1,5 @@
 /** One sheet with all layers that the job has, small: the same piece of the flat two by two, each with its own scale. */
+import { middleWords } from "../plan/process/label.ts";
 import type { Plan } from "../plan/types.ts";
 import { paintField } from "./field.ts";
 import { colourBar } from "./heatbar.ts";
@@ -28,7 +29,7 @@ export function layerSheet(plan: Plan, lettering: Lettering, title: string): Omi
     plan,
     lettering,
     title,
-    "by the profiles' middle figures; in brackets what 90 % of the cases lie between",
+    `by ${middleWords(plan.job)}; in brackets what 90 % of the cases lie between`,
     WIDTH,
   );
   const column = (WIDTH - 2 * EDGE) / 2;

@@ -36,7 +36,7 @@ export function marksSvg(plan: Plan): string {
 export const XML = '<?xml version="1.0" encoding="UTF-8"?>';
 
 /** Of the root element of what the station is given. */
-export function pageAttributes({ job }: Plan): Record<string, string> {
+export function pageAttributes({ job }: Pick<Plan, "job">): Record<string, string> {
   const field = job.lens.fieldMm;
   const half = field / 2;
   return {

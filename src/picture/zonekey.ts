@@ -1,5 +1,6 @@
 /** The key of zones: which to list, in words, with their share of the ink. */
 
+import { coatingCalibrated, metalCalibrated } from "../plan/process/label.ts";
 import { zonesWithOutcome } from "../plan/process/outcome.ts";
 import type { Plan } from "../plan/types.ts";
 import { zoneNames } from "../plan/zones.ts";
@@ -11,7 +12,11 @@ export interface KeyItem {
 }
 
 /** Zones that show in a picture or hold ink, mildest first. */
-export function zoneKeyItems(plan: Pick<Plan, "zones" | "forecast">, shown: readonly DrawnZone[]): KeyItem[] {
+export function zoneKeyItems(
+  plan: Pick<Plan, "zones" | "forecast" | "job">,
+  shown: readonly DrawnZone[],
+): KeyItem[] {
+  const sure = { residue: coatingCalibrated(plan.job), metal: metalCalibrated(plan.job) };
   const rows = zonesWithOutcome(plan.zones, plan.forecast?.outcome ?? null);
   const names: readonly DrawnZone[] = [...zoneNames, "residue", "metal"];
   return names.flatMap((zone) => {
@@ -20,8 +25,10 @@ export function zoneKeyItems(plan: Pick<Plan, "zones" | "forecast">, shown: read
     if (zone === "usable") return [];
     // What the process makes of the ink is told only where it is drawn.
     if (!(shown.includes(zone) || (limit && share > 0))) return [];
-    if (!limit)
-      return [{ zone, words: `${zoneStyles[zone].word}, likely (uncalibrated): ${amount(share * 100)}` }];
+    if (!limit) {
+      const likely = sure[zone as keyof typeof sure] ? "likely" : "likely (uncalibrated)";
+      return [{ zone, words: `${zoneStyles[zone].word}, ${likely}: ${amount(share * 100)}` }];
+    }
     // Depth is counted from this job's focus; the reach is what the best focus for it would allow.
     const where = zone === "out-of-depth" ? `${zoneStyles[zone].word} at this focus` : zoneStyles[zone].word;
     return [{ zone, words: `${where}: ${amount(share * 100)}` }];

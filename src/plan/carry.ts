@@ -13,12 +13,11 @@
  *   P′ = min(E′ f′, P_max′)              where E′ is more than there is for each pulse, the fluence gives
  *   v′ = N P′ / (D h′)                   the dose always holds; time per area v h / (v′ h′) = P / P′
  *
- * Spots are of the profiles' middle figures. Pulse length, the head's own top speed and its jumps are not counted.
+ * Spots are as measured, else of the profiles' middle figures. Pulse length, the head's own top speed and its jumps are not counted.
  */
 import { arealDose, footprintArea, peakFluence, pulseDensity, pulseEnergy } from "../beam/pulse.ts";
-import { focusedSpot } from "../beam/spot.ts";
-import type { Settings, Source } from "../job/job.ts";
-import { beamOf } from "./station.ts";
+import type { Job, Settings, Source } from "../job/job.ts";
+import { spotOf } from "./station.ts";
 
 /** Relative difference up to which a quantity counts as held. */
 const HELD = 0.005;
@@ -26,6 +25,8 @@ const HELD = 0.005;
 export interface CarryStation {
   readonly source: Source;
   readonly focalLengthMm: number;
+  /** As measured with the source. */
+  readonly spot?: NonNullable<Job["lens"]["spot"]>;
 }
 export type CarrySettings = Omit<Settings, "jumpSpeedMmS">;
 
@@ -61,7 +62,7 @@ export interface Carried {
 /** `from.settings` within the bounds of `from.source`, as the job's settings are; all lengths and powers > 0. */
 export function carry(from: CarryStation & { readonly settings: CarrySettings }, to: CarryStation): Carried {
   const { powerW, frequencyKHz, speedMmS, pitchMm, anglesDeg, passes } = from.settings;
-  const [old, spot] = [from, to].map((s) => focusedSpot(beamOf(s.source), s.focalLengthMm));
+  const [old, spot] = [from, to].map((s) => spotOf(s.source, s));
   const widening = spot!.waistDiameterMm / old!.waistDiameterMm;
   const maxW = to.source.meanPowerW ?? Infinity;
   const [low, high] = to.source.repetitionKHz;
@@ -162,11 +163,18 @@ function spotNotes(from: CarryStation, to: CarryStation, oldDepth: number, depth
   const notes: string[] = [];
   const [old, now] = [from.source, to.source];
   if (old.id !== now.id || old.meanPowerW !== now.meanPowerW) {
-    // w₀ goes with M²/D.
-    const ratios = [old, now].map(({ m2, beamDiameterMm: d }) => ({
-      low: (m2.low / m2.value) * (d.value / d.high),
-      high: (m2.high / m2.value) * (d.value / d.low),
-    }));
+    // w₀ goes with M²/D, where it is not measured.
+    const ratios = [from, to].map(({ spot, source: { m2, beamDiameterMm: d } }) =>
+      spot
+        ? {
+            low: spot.diameterUm.low / spot.diameterUm.value,
+            high: spot.diameterUm.high / spot.diameterUm.value,
+          }
+        : {
+            low: (m2.low / m2.value) * (d.value / d.high),
+            high: (m2.high / m2.value) * (d.value / d.low),
+          },
+    );
     const low = Math.min(...ratios.map((r) => r.low));
     const high = Math.max(...ratios.map((r) => r.high));
     if (low < high)

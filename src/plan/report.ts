@@ -1,5 +1,6 @@
 /** The report: the plan's findings as plain data. Its JSON Schema is shared/report.schema.json. */
 import { z } from "zod";
+import { calibrationSchema, calibrationSection } from "./calibrationsection.ts";
 import { falloffProfile } from "./falloff.ts";
 import { fillSchema, fillSection } from "./fill/section.ts";
 import { outcomes, zonesWithOutcome } from "./process/outcome.ts";
@@ -122,6 +123,7 @@ export const reportSchema = z.object({
     .nullable()
     .describe("what would help, each worked out for this job; null where the ink fits"),
   process: processSchema.nullable(),
+  calibration: calibrationSchema,
   fill: fillSchema.nullable(),
   spot: z.object({ waistDiameterMm: mm, rayleighMm: mm, usableDepthMm: mm }),
   falloff: z.object({
@@ -248,6 +250,7 @@ export function reportOf(
       plan,
       profile.filter((_, i) => i % 4 === 0).map((p) => [p.aroundMm, 0] as const),
     ),
+    calibration: calibrationSection(job),
     fill: fillSection(plan),
     spot: { ...plan.spot, usableDepthMm: plan.limits.usableDepthMm },
     falloff: {

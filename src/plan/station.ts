@@ -21,7 +21,7 @@ export type StationAsk = Pick<Job, "vessel" | "pose" | "source" | "limits" | "co
 
 /** `bed`: worked out once where many lenses are tried. */
 export function stationOf(ask: StationAsk, lens: Lens, bed: Bed = bedOf(ask)): Station {
-  const spot = focusedSpot(beamOf(ask.source), lens.focalLengthMm);
+  const spot = spotOf(ask.source, lens);
   const { usableDepthMm, maxIncidenceDeg } = ask.limits;
   return {
     base: headOf(lens, ask.axis),
@@ -35,6 +35,12 @@ export function stationOf(ask: StationAsk, lens: Lens, bed: Bed = bedOf(ask)): S
   };
 }
 
+/** As measured, else by the middle figures of the source's profile. */
+export function spotOf(source: Source, { focalLengthMm, spot }: Pick<Lens, "focalLengthMm" | "spot">): Spot {
+  if (!spot) return focusedSpot(beamOf(source), focalLengthMm);
+  return { waistDiameterMm: spot.diameterUm.value / 1000, rayleighMm: spot.rayleighMm.value };
+}
+
 /** The source's beam by the middle figures of its profile. */
 export const beamOf = ({ wavelengthNm, beamDiameterMm, m2 }: Source): Beam => ({
   wavelengthNm,
@@ -43,7 +49,7 @@ export const beamOf = ({ wavelengthNm, beamDiameterMm, m2 }: Source): Beam => ({
 });
 
 /** The head as the vessel sees it: which pivot is across and which along depends on how the vessel lies. */
-function headOf(lens: Lens, axis: Job["axis"]): Station["base"] {
+export function headOf(lens: Lens, axis: Job["axis"]): Station["base"] {
   const distance = (p: Pivot): number => (p === "telecentric" ? Infinity : p);
   const [x, y] = lens.pivotMm;
   const [across, along] = axis === "y" ? [x, y] : [y, x];

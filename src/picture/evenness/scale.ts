@@ -1,6 +1,7 @@
 /** What the maps' numbers are shown as, and the one scale of all three kinds. */
 import { four } from "../../plan/figures.ts";
 import { type Fill, proofs, type TurnProof } from "../../plan/fill/types.ts";
+import { coatingCalibrated, middleWords } from "../../plan/process/label.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain, roundStep } from "../ticks.ts";
 
@@ -36,7 +37,7 @@ export function scaleOf({ job }: Pick<Plan, "job">, { removal, neverClears }: Fi
   const high = most > 0 ? (Math.ceil((2 * most) / step - 1e-6) * step) / 2 : 1;
   const low = far ? Math.floor(most / 2 / step) * step : 0;
   const what = removal
-    ? `depth removed (µm), uncalibrated, by the profiles' middle figures${job.coating ? `; the coating is ${plain(job.coating.thicknessUm.value, 1)} µm thick` : ""}`
+    ? `depth removed (µm)${coatingCalibrated(job) ? "" : ", uncalibrated"}, by ${middleWords(job)}${job.coating ? `; the coating is ${plain(job.coating.thicknessUm.value, 1)} µm thick` : ""}`
     : "areal falloff, 1 = the strongest of plain";
   const from = low > 0 ? `; colours begin at ${four(low)}, not at 0` : "";
   return {

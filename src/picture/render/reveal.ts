@@ -1,7 +1,7 @@
 /**
  * How much of the coating stays on the ink, by the prediction: 0 where it clears, 1 where nothing comes off.
  *
- * With settings and a coating: 1 − z/T by the profiles' middle figures, z the mean depth removed and T the thickness.
+ * With settings and a coating: 1 − z/T by the middle figures, z the mean depth removed and T the thickness.
  * Without: the job is taken as set so that a place with FADE of the strongest ink's relative fluence just clears, and
  * less than that leaves coat in proportion. Where the beam does not reach (hidden, off the field) all of it stays.
  */

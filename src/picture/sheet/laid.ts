@@ -4,6 +4,7 @@ import { four } from "../../plan/figures.ts";
 import { boxOfLines, loadedOf } from "../../plan/fill/loaded.ts";
 import { bandRows } from "../../plan/fill/section.ts";
 import type { Fill } from "../../plan/fill/types.ts";
+import { calibratedOn } from "../../plan/process/label.ts";
 import type { Plan } from "../../plan/types.ts";
 import { setWords } from "../fillparts.ts";
 import { plain } from "../ticks.ts";
@@ -79,7 +80,7 @@ export function laidBlocks(plan: Plan): Block[] {
   return [
     {
       kind: "words",
-      words: `Bands: where less comes off, each group is marked ${bySpeed ? "slower" : "with more power"}; all else as above. Uncalibrated.`,
+      words: `Bands: where less comes off, each group is marked ${bySpeed ? "slower" : "with more power"}; all else as above. ${calibratedOn(job, "Uncalibrated.")}`,
     },
     {
       kind: "table",

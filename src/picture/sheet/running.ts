@@ -1,6 +1,7 @@
 /** Settings, turns and time: what the station is told to do. */
 import { four, percent, timeWords } from "../../plan/figures.ts";
 import { loadedOf } from "../../plan/fill/loaded.ts";
+import { calibratedOn } from "../../plan/process/label.ts";
 import { setSeconds } from "../../plan/process/time.ts";
 import type { Plan } from "../../plan/types.ts";
 import { plain } from "../ticks.ts";
@@ -113,7 +114,7 @@ function settingsBlocks(plan: Plan): Block[] {
   }
   const skew = forecast.time.sets.some((set) => set.angleDeg % 90 !== 0);
   const said = [
-    "Uncalibrated: only a test on this coating tells.",
+    calibratedOn(job, "Uncalibrated: only a test on this coating tells."),
     "Angles: 90° along the vessel's axis, 0° around it; all sets in their order make one pass.",
     ...(skew ? ["They turn clockwise in the file."] : []),
     ...(ink.lengthMm > 0 ? ["Single lines are marked once a pass, with the first set."] : []),

@@ -18,7 +18,7 @@ export const fillSchema = z
     lines: z.enum(["even", "plain"]).nullable().describe("null where only bands are asked for"),
     evened: z
       .enum(["removal", "falloff"])
-      .describe("removal depth, by the middle figures (uncalibrated); without a coating areal falloff"),
+      .describe("removal depth, by the middle figures; without a coating areal falloff"),
     pitchMm: mm.describe("as asked for"),
     passes: z.int(),
     sets: z

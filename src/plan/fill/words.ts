@@ -1,6 +1,7 @@
 /** What is to be said of the fill: problems with computed hints. Nothing here stops a job. */
 import { caution, note, type Problem } from "../../problem.ts";
 import { percent, somePercent } from "../figures.ts";
+import { coatingLabel } from "../process/label.ts";
 import type { Plan } from "../types.ts";
 import { bandRows } from "./section.ts";
 import type { Fill } from "./types.ts";
@@ -37,7 +38,7 @@ export function fillProblems(known: Known): Problem[] {
     ...beyond(known),
     ...coarse(known, fill),
     ...empty(fill),
-    ...clearing(fill),
+    ...clearing(known, fill),
     ...blind(fill),
     ...uneven(known, fill),
     ...outline(fill),
@@ -122,19 +123,19 @@ function blind({ asked, removal }: Fill): Problem[] {
     : [];
 }
 
-function clearing(fill: Fill): Problem[] {
+function clearing({ job }: Known, fill: Fill): Problem[] {
   return fill.neverClears
     ? [
         caution(
           "coating-never-cleared",
-          "uncalibrated: by the middle figures no pulse reaches the coating's threshold anywhere on the ink: no pitch clears it, and nothing is evened",
+          `${coatingLabel(job)}by the middle figures no pulse reaches the coating's threshold anywhere on the ink: no pitch clears it, and nothing is evened`,
           "give more --power or a lower --frequency, so that each pulse is stronger; see the window in check",
         ),
       ]
     : [];
 }
 
-function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
+function uneven({ job, ink: { box } }: Known, fill: Fill): Problem[] {
   if (fill.asked.lines !== "even" || fill.neverClears) return [];
   const list: Problem[] = [];
   for (const reason of ["below-threshold", "smallest-pitch"] as const) {
@@ -157,7 +158,7 @@ function uneven({ ink: { box } }: Known, fill: Fill): Problem[] {
       reason === "below-threshold"
         ? caution(
             "fill-below-threshold",
-            `uncalibrated: on ${at}, the pulses stay below the coating's threshold: no pitch evens that`,
+            `${coatingLabel(job)}on ${at}, the pulses stay below the coating's threshold: no pitch evens that`,
             "give more power, a longer lens or a narrower artwork",
           )
         : caution(
@@ -204,7 +205,7 @@ function bands({ job }: Known, fill: Fill): Problem[] {
     return [
       caution(
         "bands-nothing",
-        "uncalibrated: bands are asked for, but no pulse reaches the coating's threshold: there is nothing to part, and no bands are written",
+        `${coatingLabel(job)}bands are asked for, but no pulse reaches the coating's threshold: there is nothing to part, and no bands are written`,
         "give more --power or a lower --frequency, so that each pulse is stronger",
       ),
     ];
@@ -218,7 +219,7 @@ function bands({ job }: Known, fill: Fill): Problem[] {
     list.push(
       caution(
         "band-below-threshold",
-        `uncalibrated: ${somePercent(share)} of the ink, in band ${numbers(dead)}, stays below the coating's threshold: no speed clears it`,
+        `${coatingLabel(job)}${somePercent(share)} of the ink, in band ${numbers(dead)}, stays below the coating's threshold: no speed clears it`,
         "give more power, a longer lens or a narrower artwork",
       ),
     );

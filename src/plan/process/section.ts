@@ -5,6 +5,7 @@ import type { Figure } from "../../job/job.ts";
 import { six } from "../reportparts.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
+import { coatingCalibrated } from "./label.ts";
 import type { Met } from "./process.ts";
 import { spreadAt } from "./spread.ts";
 import type { SafeWindow } from "./window.ts";
@@ -12,7 +13,7 @@ import type { SafeWindow } from "./window.ts";
 const number = z.number();
 const figure = z.object({ value: number, low: number, high: number }).meta({
   id: "figure",
-  description: "by the profiles' middle figures; 90 % of the cases lie from low to high",
+  description: "by the middle figures; 90 % of the cases lie from low to high",
 });
 const chance = z.object({ residue: number, metal: number, clean: number });
 const point = z
@@ -40,7 +41,9 @@ const point = z
 
 export const processSchema = z
   .object({
-    calibrated: z.literal(false).describe("the figures are the profiles': test on the real coating"),
+    calibrated: z
+      .boolean()
+      .describe("the coating's figures are a calibration's; else the profiles': test on the real coating"),
     source: z.object({
       id: z.string(),
       meanPowerW: number.nullable(),
@@ -126,7 +129,7 @@ export function processSection(
     return met ? [pointOf(forecast, met, [a, b])] : [];
   };
   return {
-    calibrated: false,
+    calibrated: job.coating !== undefined && coatingCalibrated(job),
     source: {
       id: source.id,
       meanPowerW: source.meanPowerW ?? null,

@@ -4,6 +4,7 @@ import { note, type Problem } from "../../problem.ts";
 import { percent, somePercent, two } from "../figures.ts";
 import type { Plan } from "../types.ts";
 import { bestWindow, type Forecast } from "./forecast.ts";
+import { casesWords, coatingLabel, metalLabel } from "./label.ts";
 import { zonesWithOutcome } from "./outcome.ts";
 import type { Outcome } from "./process.ts";
 
@@ -79,7 +80,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "coating-stays",
       severity: "caution",
-      message: `uncalibrated: coating likely stays on ${somePercent(of("residue"))} of the ink (at the worst place in ${percent(outcome.highest.residue)} of the cases)`,
+      message: `${coatingLabel(job)}coating likely stays on ${somePercent(of("residue"))} of the ink (at the worst place in ${percent(outcome.highest.residue)} of the cases)`,
       hint,
     });
   }
@@ -87,7 +88,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "metal-at-risk",
       severity: "caution",
-      message: `uncalibrated: the metal is likely at risk on ${somePercent(of("metal"))} of the ink (at the worst place in ${percent(outcome.highest.metal)} of the cases)`,
+      message: `${metalLabel(job)}the metal is likely at risk on ${somePercent(of("metal"))} of the ink (at the worst place in ${percent(outcome.highest.metal)} of the cases)`,
       hint,
     });
   }
@@ -96,7 +97,7 @@ function removal({ job, zones, spot }: Known, forecast: Forecast): Problem[] {
     list.push({
       code: "clean-not-sure",
       severity: allClean < LIKELY ? "caution" : "note",
-      message: `uncalibrated: all ink comes out clean in ${percent(allClean)} of the cases that the profiles allow`,
+      message: `${metalLabel(job)}all ink comes out clean in ${percent(allClean)} of ${casesWords(job)}`,
       hint,
     });
   }

@@ -6,10 +6,12 @@
  * over one vessel. The draws are the points of the additive
  * recurrence R_d, evenly spread and the same in every run (M. Roberts, "The unreasonable effectiveness of
  * quasirandom sequences", 2018; from memory): u_j(n) = frac(½ + n/g^j), g the root of g^(d+1) = g + 1.
- * World 0 is that of the middle figures.
+ * World 0 is that of the middle figures. A measured spot stands in place of what it would be worked out from; figures that a
+ * calibration holds are drawn together instead (joint.ts), each from its own coordinate of the same points.
  */
 import { focusedSpot } from "../../beam/spot.ts";
 import type { Figure, Job } from "../../job/job.ts";
+import { drawnTogether } from "./joint.ts";
 
 export interface World {
   /** w₀ (mm, 1/e² radius) and z_R (mm). */
@@ -29,31 +31,48 @@ export interface World {
 export const DRAWS = 512;
 
 /** The middle world and DRAWS drawn ones. */
-export function worldsOf(job: Pick<Job, "source" | "lens" | "coating" | "metal">, draws = DRAWS): World[] {
-  const { source, lens, coating, metal } = job;
+export function worldsOf(
+  job: Pick<Job, "source" | "lens" | "coating" | "metal" | "calibration">,
+  draws = DRAWS,
+): World[] {
+  const { source, lens, coating, metal, calibration } = job;
+  const { spot: measured } = lens;
   const figures = [
-    source.m2,
-    source.beamDiameterMm,
+    ...(measured ? [measured.diameterUm, measured.rayleighMm] : [source.m2, source.beamDiameterMm]),
     metal.thresholdJPerCm2,
     metal.incubation,
     ...(coating ? [coating.thicknessUm, coating.depthUm, coating.thresholdJPerCm2] : []),
   ];
   const world = (v: readonly number[]): World => {
     const beam = { wavelengthNm: source.wavelengthNm, m2: v[0]!, beamDiameterMm: v[1]! };
-    const spot = focusedSpot(beam, lens.focalLengthMm);
+    const spot = measured
+      ? { waistDiameterMm: v[0]! / 1000, rayleighMm: v[1]! }
+      : focusedSpot(beam, lens.focalLengthMm);
     return {
       waistRadiusMm: spot.waistDiameterMm / 2,
       rayleighMm: spot.rayleighMm,
-      metal: { threshold: v[2]!, incubation: v[3]! },
+      metal: { threshold: v[2]!, incubation: Math.min(1, v[3]!) },
       coating: coating ? { thicknessMm: v[4]! / 1000, depthMm: v[5]! / 1000, threshold: v[6]! } : null,
     };
   };
   const g = golden(figures.length);
-  const drawn = Array.from({ length: draws }, (_, n) =>
-    world(figures.map((f, j) => quantile(f, (0.5 + (n + 1) / g ** (j + 1)) % 1))),
+  const points = Array.from({ length: draws }, (_, n) =>
+    figures.map((_, j) => (0.5 + (n + 1) / g ** (j + 1)) % 1),
   );
+  const apart = points.map((u) => figures.map((f, j) => quantile(f, u[j]!)));
+  const drawn = drawnTogether(apart, points, figures, places, calibration).map(world);
   return [world(figures.map((f) => f.value)), ...drawn];
 }
+
+/** Where in the list of figures those are that may err together. */
+const places = {
+  spotUm: 0,
+  rayleighMm: 1,
+  metalThresholdJPerCm2: 2,
+  incubation: 3,
+  depthUm: 5,
+  thresholdJPerCm2: 6,
+} as const;
 
 /** The root of g^(d+1) = g + 1, by its own iteration. */
 function golden(dimensions: number): number {
