@@ -13,10 +13,16 @@ export {
 } from "./beam/pulse.ts";
 export { pulseDepth, pulseVolume, removedDiameter } from "./beam/removal.ts";
 export { type Beam, focusedSpot, relativeFluence, type Spot, spotGrowth } from "./beam/spot.ts";
+export { checkTogether } from "./dialin/contradictions.ts";
+export { dialIn } from "./dialin/dialin.ts";
+export { checkReadings } from "./dialin/readings.ts";
+export type { DialIn, Estimate } from "./dialin/types.ts";
 export { CertifiedFitter } from "./fit/certified.ts";
 export { pivotFromSquares, type ScanHead } from "./head/scanhead.ts";
 export { inkOf, readInk } from "./ink/ink.ts";
 export type { InkOptions } from "./ink/options.ts";
+export type { NamedCalibration } from "./job/calibrated.ts";
+export { type Calibration, readCalibration } from "./job/calibration.ts";
 export type { Job, JobFile } from "./job/job.ts";
 export {
   type CoatingProfile,
@@ -28,11 +34,13 @@ export {
   type SourceProfile,
 } from "./job/profiles.ts";
 export { readJobFile, resolveJob } from "./job/resolve.ts";
+export { jobFileOf } from "./job/written.ts";
 export { bandsSvg } from "./picture/bandssvg.ts";
 export { fillDxf } from "./picture/filldxf.ts";
 export { fillSvg } from "./picture/fillsvg.ts";
 export { inkSvg } from "./picture/inksvg.ts";
 export { marksSvg } from "./picture/marks.ts";
+export { stripFiles } from "./picture/strip/stripsvg.ts";
 export { carry } from "./plan/carry.ts";
 export { falloffOver } from "./plan/falloff.ts";
 export type { Fill } from "./plan/fill/types.ts";
@@ -40,6 +48,9 @@ export { planJob } from "./plan/plan.ts";
 export { reachOf } from "./plan/reach.ts";
 export { type ReachRow, reachTable } from "./plan/reachtable.ts";
 export { type Report, reportOf } from "./plan/report.ts";
+export { type StripAsked, stripOf } from "./plan/strip/layout.ts";
+export { predictedOf, readingOf } from "./plan/strip/predict.ts";
+export type { Reading, ReadStrip, Strip } from "./plan/strip/types.ts";
 export type { Plan } from "./plan/types.ts";
 export { zoneAt } from "./plan/zones.ts";
 export { JobError, type Problem, ProblemsError, type Severity, type Where } from "./problem.ts";

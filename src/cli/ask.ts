@@ -1,14 +1,18 @@
 /** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
 import { dirname, resolve } from "node:path";
+import { calibrationProblems } from "../job/calibrationsaid.ts";
 import type { InkAsked, Job, JobFile } from "../job/job.ts";
 import { readMeasures } from "../job/measures.ts";
-import { lensOf } from "../job/profiles.ts";
+import { lensOf, type Profiles } from "../job/profiles.ts";
 import { readJobFile, resolveInk, resolveJob } from "../job/resolve.ts";
 import { JobError, type Problem } from "../problem.ts";
+import { calibrationFor } from "./calibrationfile.ts";
 import { checkFolder, readInput, sha256 } from "./files.ts";
+import { parsedJson } from "./json.ts";
 import { readMeasureFile } from "./measurefile.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
+import { today } from "./today.ts";
 
 export interface Asked {
   readonly job: Job;
@@ -48,17 +52,30 @@ export function fromOptions(options: Record<string, unknown>): {
   };
 }
 
-/** Everything that was asked, checked as far as it can be without reading the artwork's content. */
-export function ask(art: string | undefined, options: Record<string, unknown>): Asked {
+/** The job alone, and what is to be said of its vessel and its calibration. */
+export function askJob(options: Record<string, unknown>): {
+  job: Job;
+  file: JobFile;
+  profiles: Profiles;
+  problems: Problem[];
+} {
   const { file: asked, cautions } = fromOptions(options);
   const jobPath = options.job as string | undefined;
   const file = jobPath === undefined ? {} : jobFrom(jobPath);
   const profiles = loadProfiles();
-  const job = resolveJob(withFonts(file, jobPath), asked, profiles, jobPath);
-  const artPath = artworkPath(art, file, jobPath, options);
+  const named = calibrationFor(file, jobPath, asked);
+  const job = resolveJob(withFonts(file, jobPath), asked, profiles, jobPath, named);
+  const problems: Problem[] = options.profile === undefined ? profileCautions(job) : [...cautions];
+  if (named) problems.push(...named.problems, ...calibrationProblems(job, named.calibration, today()));
+  return { job, file, profiles, problems };
+}
+
+/** Everything that was asked, checked as far as it can be without reading the artwork's content. */
+export function ask(art: string | undefined, options: Record<string, unknown>): Asked {
+  const { job, file, profiles, problems } = askJob(options);
+  const artPath = artworkPath(art, file, options.job as string | undefined, options);
   if (typeof options.out === "string") checkFolder(options.out);
   const bytes = readInput(artPath, "an SVG file");
-  const problems: Problem[] = options.profile === undefined ? profileCautions(job) : [...cautions];
   if (file.artwork?.sha256 !== undefined && file.artwork.sha256 !== sha256(bytes)) {
     problems.push({
       code: "artwork-changed",
@@ -135,18 +152,12 @@ function artworkPath(
 
 /** A job file, read and checked. */
 export function jobFrom(path: string): JobFile {
-  const text = readInput(path, "a job file")
-    .toString("utf8")
-    .replace(/^\uFEFF/, "");
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
-    throw new JobError(
-      "job-json",
-      `${path} is not JSON: ${(error as Error).message}`,
-      "mend it at the place named, or write it anew from shared/job.schema.json",
-    );
-  }
+  const text = readInput(path, "a job file").toString("utf8");
+  const value = parsedJson(
+    text,
+    path,
+    "job-json",
+    "mend it at the place named, or write it anew from shared/job.schema.json",
+  );
   return readJobFile(value, path);
 }

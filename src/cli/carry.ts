@@ -1,10 +1,12 @@
 /** `carry`: settings that worked on one source and lens, for another: a short table, what holds, what gives. */
+import { layOver } from "../job/calibrated.ts";
 import type { Job, JobFile } from "../job/job.ts";
-import { resolveLens, resolveMetal, resolveSettings, resolveSource } from "../job/process.ts";
+import { resolveLens, resolveMetal, resolveSettings, resolveSource, sameBeam } from "../job/process.ts";
 import { readJobFile } from "../job/resolve.ts";
 import { type Carriage, type Carried, type CarryQuantity, carry } from "../plan/carry.ts";
 import { JobError } from "../problem.ts";
 import { jobFrom } from "./ask.ts";
+import { calibrationFor } from "./calibrationfile.ts";
 import { jobOfOptions, optionAt } from "./options.ts";
 import { loadProfiles } from "./profiles.ts";
 import { careRows, row, table } from "./rows.ts";
@@ -26,11 +28,16 @@ export function carrySettings(options: Record<string, unknown>): void {
   const file: JobFile = jobPath === undefined ? {} : jobFrom(jobPath);
   const asked = readJobFile(jobOfOptions(options), "the options", optionAt);
   const where = jobPath ?? "the job file";
+  const named = calibrationFor(file, jobPath, {});
   const side = (name: "from" | "to", lens: JobFile["lens"]): Side => {
     const id = (options[name] as string | undefined)?.trim();
+    const wanted: JobFile = { lens, source: id === undefined ? undefined : { id } };
+    const laid = named && layOver(file, wanted, named, profiles, where);
+    const under = laid?.file ?? file;
+    const keepsSpot = laid?.calibrated.spot || sameBeam(file, {}, wanted, profiles, where);
     return {
-      source: resolveSource(file.source, id === undefined ? undefined : { id }, profiles, where),
-      lens: resolveLens(file.lens, lens, profiles, where),
+      source: resolveSource(under.source, wanted.source, profiles, where),
+      lens: resolveLens(under.lens, lens, profiles, where, keepsSpot),
     };
   };
   const from = naming("from", () => side("from", asked.lens));
@@ -42,10 +49,7 @@ export function carrySettings(options: Record<string, unknown>): void {
   const toLens = options.toLens as string | undefined;
   const to = naming("to", () => side("to", toLens === undefined ? asked.lens : { id: toLens }));
 
-  const carried = carry(
-    { source: from.source, focalLengthMm: from.lens.focalLengthMm, settings },
-    { source: to.source, focalLengthMm: to.lens.focalLengthMm },
-  );
+  const carried = carry({ source: from.source, ...from.lens, settings }, { source: to.source, ...to.lens });
   process.stdout.write(options.json === true ? json(carried, from, to) : said(carried, from, to));
 }
 

@@ -1,13 +1,15 @@
 /** The summary's rows on lines, bands and how even they come out. */
 import { four, spreadWords, timeWords, two } from "../plan/figures.ts";
 import type { FillSection } from "../plan/fill/section.ts";
+import { coatingCalibrated } from "../plan/process/label.ts";
 import type { Report } from "../plan/report.ts";
 import { row } from "./rows.ts";
 
-export function fillRows({ fill, process }: Report): string[] {
+export function fillRows(report: Pick<Report, "fill" | "process" | "calibration">): string[] {
+  const { fill, process } = report;
   if (!fill) return [];
   const most = process?.source.meanPowerW ?? null;
-  return [...lineRows(fill), ...spreadRow(fill), ...bandRows(fill, most)];
+  return [...lineRows(fill), ...spreadRow(fill, coatingCalibrated(report)), ...bandRows(fill, most)];
 }
 
 function lineRows({ lines, sets, outline, timeS, passes }: FillSection): string[] {
@@ -40,13 +42,13 @@ const pitchWords = ({ pitchMinMm, pitchMaxMm }: FillSection["sets"][number]): st
   return least === most ? `${least} mm` : `${least} to ${most} mm`;
 };
 
-function spreadRow({ spread, evened, bandsInProof }: FillSection): string[] {
+function spreadRow({ spread, evened, bandsInProof }: FillSection, calibrated: boolean): string[] {
   const { plain, even, bands, station } = spread;
   if ([plain, even, bands, station].every((one) => one === null))
     return [
       row("evenness", "not known: too little ink lies a spot inside its edges, or nearly nothing is removed"),
     ];
-  const what = evened === "removal" ? "removal (uncalibrated)" : "areal falloff";
+  const what = evened === "removal" ? (calibrated ? "removal" : "removal (uncalibrated)") : "areal falloff";
   return [
     row(
       "evenness",

@@ -9,6 +9,7 @@ import {
   addInkOptions,
   addJobOptions,
   addReachOptions,
+  addStripOptions,
   addVesselOptions,
   withoutValue,
 } from "./options.ts";
@@ -153,6 +154,32 @@ export async function main(argv: readonly string[]): Promise<number> {
     const { vessel } = await import("./vessel.ts");
     code = await vessel(file, options);
   });
+
+  addStripOptions(
+    program
+      .command("strip")
+      .description(
+        "write a test mark for the vessel, numbered bars in rows of other settings or focus, with a sheet to read it by",
+      )
+      .requiredOption("--out <DIR>", "folder for the results; made if it is missing"),
+  ).action(async (options: Record<string, unknown>) => {
+    const { strip } = await import("./strip.ts");
+    code = await strip(options);
+  });
+
+  program
+    .command("fit")
+    .description("work out machine, coating and lay from the readings of strips, and write a calibration")
+    .argument("<READINGS...>", "forms that were filled in (CSV), or the same as JSON")
+    .option("--strip <FILE...>", "the strips they are read from (default: NAME.strip.json beside each form)")
+    .option("--out <DIR>", "folder for the calibration, the plot and the figures; made if it is missing")
+    .option("--machine <TEXT>", "what the machine is called in the calibration")
+    .option("--date <YYYY-MM-DD>", "the day on which the marks were read (default today)")
+    .option("--json", "the figures as JSON on standard output, nothing else there")
+    .action(async (paths: readonly string[], options: Record<string, unknown>) => {
+      const { fitReadings } = await import("./fit.ts");
+      code = await fitReadings(paths, options);
+    });
 
   addCarryOptions(
     program.command("carry").description("carry settings that worked on one source and lens to another"),

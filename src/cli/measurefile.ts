@@ -10,10 +10,9 @@ import type { Measure } from "../job/job.ts";
 import { type MeasureAsked, readMeasures } from "../job/measures.ts";
 import { nearest } from "../job/nearest.ts";
 import { JobError, type Problem } from "../problem.ts";
-import { encodingOf } from "./encoding.ts";
-import { readInput } from "./files.ts";
-import { kindOf } from "./magic.ts";
+import { parsedJson } from "./json.ts";
 import { checkCount, MOST_ROWS, readTable } from "./measuretable.ts";
+import { textOfTable } from "./tabletext.ts";
 
 const MOST_BYTES = 4 << 20;
 
@@ -38,42 +37,24 @@ export function readMeasureFile(path: string): MeasuredProfile {
 
 const expected = "save the measurements as CSV with the columns height_mm and diameter_mm";
 
-function textOf(path: string): string {
-  const bytes = readInput(path, "a file of measurements");
-  const kind = kindOf(bytes);
-  // A workbook is a ZIP archive.
-  if (kind) throw new JobError("profile-not-text", `${path} is ${kind.name}, not a table of text`, expected);
-  if (bytes.length > MOST_BYTES) {
-    throw new JobError(
-      "profile-long",
-      `${path} holds more than 4 MB; a profile has at most ${MOST_ROWS} rows`,
-      "a row for every half millimetre is more than enough",
-    );
-  }
-  const { label } = encodingOf(bytes);
-  const text = label.startsWith("utf-16") ? new TextDecoder(label).decode(bytes) : utf8(bytes);
-  if (text.includes("\0")) {
-    throw new JobError("profile-not-text", `${path} holds zero bytes: it is binary data`, expected);
-  }
-  return text;
-}
-
-/** What is no UTF-8 matters only in remarks; in a number it is refused there. */
-const utf8 = (bytes: Uint8Array): string => new TextDecoder().decode(bytes);
+const textOf = (path: string): string =>
+  textOfTable(path, {
+    what: "a file of measurements",
+    code: "profile-not-text",
+    expected,
+    mostBytes: MOST_BYTES,
+    tooLong: () =>
+      new JobError(
+        "profile-long",
+        `${path} holds more than 4 MB; a profile has at most ${MOST_ROWS} rows`,
+        "a row for every half millimetre is more than enough",
+      ),
+  });
 
 const keys = ["heightMm", "diameterMm", "circumferenceMm"] as const;
 
 function readJson(text: string, path: string): MeasureAsked[] {
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
-    throw new JobError(
-      "profile-json",
-      `${path} is not JSON: ${(error as Error).message}`,
-      "mend it at the place named, or give a table as CSV",
-    );
-  }
+  const value = parsedJson(text, path, "profile-json", "mend it at the place named, or give a table as CSV");
   const list = isObject(value) ? value.profile : value;
   if (!Array.isArray(list)) {
     throw new JobError(

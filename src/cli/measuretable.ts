@@ -2,6 +2,7 @@
 import type { MeasureAsked } from "../job/measures.ts";
 import { nearest } from "../job/nearest.ts";
 import { JobError } from "../problem.ts";
+import { cellsOf, type Line, linesOf, numberOf, separatorOf } from "./tabletext.ts";
 
 const names = ["height_mm", "below_rim_mm", "diameter_mm", "circumference_mm"] as const;
 type Name = (typeof names)[number];
@@ -19,11 +20,6 @@ export function checkCount(count: number, path: string): void {
   );
 }
 
-interface Line {
-  readonly text: string;
-  readonly line: number;
-}
-
 interface Header {
   readonly separator: string;
   /** What each column is called, as it stands there. */
@@ -35,12 +31,7 @@ interface Header {
  * then count from the lowest row. Throws JobError, naming the file and the row.
  */
 export function readTable(text: string, path: string): { rows: MeasureAsked[]; rimMm?: number } {
-  const lines = text
-    .split(/\r\n|\n|\r/)
-    .map((one, i) => ({ text: one, line: i + 1 }))
-    // Spreadsheets write rows of nothing but separators.
-    .filter((one) => !/^[\s,;]*(#|$)/.test(one.text));
-  const [first, ...rest] = lines;
+  const [first, ...rest] = linesOf(text);
   if (first === undefined) {
     throw new JobError("profile-empty", `${path} holds no measurements`, `begin with the line ${sample}`);
   }
@@ -62,7 +53,7 @@ export function readTable(text: string, path: string): { rows: MeasureAsked[]; r
 const sample = "height_mm,diameter_mm";
 
 function readHeader({ text, line }: Line, path: string): Header {
-  const separator = text.includes("\t") ? "\t" : text.includes(";") ? ";" : ",";
+  const separator = separatorOf(text);
   const columns = cellsOf(text, separator).map((cell) => cell.toLowerCase());
   const bad = (message: string, hint: string): JobError =>
     new JobError("profile-header", `${path}: ${message}`, hint, { line });
@@ -93,14 +84,6 @@ function readHeader({ text, line }: Line, path: string): Header {
     );
   return { separator, columns };
 }
-
-const cellsOf = (text: string, separator: string): string[] =>
-  text.split(separator).map((cell) =>
-    cell
-      .trim()
-      .replace(/^"(.*)"$/, "$1")
-      .trim(),
-  );
 
 type TableRow = MeasureAsked & { readonly below?: number };
 
@@ -146,12 +129,4 @@ function readRow({ text, line }: Line, row: number, { separator, columns }: Head
     circumferenceMm: number("circumference_mm"),
     ...(below === undefined ? {} : { below }),
   };
-}
-
-/** One point, or one comma where that may be; null for anything else, and for what is too large for a number. */
-function numberOf(cell: string, comma: boolean): number | null {
-  const plain = comma && !cell.includes(".") ? cell.replace(",", ".") : cell;
-  if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain)) return null;
-  const value = Number(plain);
-  return Number.isFinite(value) ? value : null;
 }

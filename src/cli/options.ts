@@ -1,6 +1,7 @@
 /** The job's options: which command has them, and what a command line's values say of the job. */
 import type { Command } from "commander";
 import { inkSpecs, type OptionSpec, specs } from "./optionspecs.ts";
+import { addOwnStripOptions } from "./stripoptions.ts";
 
 export function addJobOptions(command: Command): Command {
   addInkOptions(command);
@@ -42,6 +43,21 @@ export function addVesselOptions(command: Command): Command {
   command.option("--job <JOB.json>", "a job file; options override it");
   command.option("--json", "the table as JSON on standard output, nothing else there");
   for (const spec of specs) if (vesselFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
+  return command;
+}
+
+/** What is under the beam, and what it is marked with; no artwork. */
+const stripFlags = [
+  ...vesselFlags.filter((flag) => !["--at", "--fidelity", "--viewing-distance"].includes(flag)),
+  ...["--power", "--speed", "--frequency", "--pitch", "--angles", "--passes", "--jump-speed"],
+  ...["--coating", "--coating-thickness", "--metal", "--calibration", "--tolerance", "--date"],
+];
+
+export function addStripOptions(command: Command): Command {
+  addOwnStripOptions(command);
+  command.option("--job <JOB.json>", "a job file; options override it");
+  command.option("--json", "the strip and its files as JSON on standard output, nothing else there");
+  for (const spec of specs) if (stripFlags.includes(nameOf(spec))) command.option(spec.flags, spec.help);
   return command;
 }
 

@@ -341,6 +341,12 @@ export const specs: readonly OptionSpec[] = [
     read: mm,
   },
   {
+    flags: "--calibration <FILE>",
+    help: "what test marks told of this lens, source, coating and metal: taken in place of the profiles' figures",
+    path: ["calibration"],
+    read: word,
+  },
+  {
     flags: "--vessel-name <TEXT>",
     help: "the vessel in words, for proof and station sheet",
     path: ["vessel", "name"],

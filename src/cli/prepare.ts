@@ -1,6 +1,7 @@
 /** `prepare` and `check`: job and artwork in, files or a verdict out. */
 import { basename, extname, relative, resolve } from "node:path";
-import type { Job } from "../job/job.ts";
+import type { JobFile } from "../job/job.ts";
+import { jobFileOf } from "../job/written.ts";
 import { marksSvg } from "../picture/marks.ts";
 import { planJob, planOf } from "../plan/plan.ts";
 import { type FileEntry, type Report, reportOf } from "../plan/report.ts";
@@ -58,15 +59,18 @@ export async function prepare(asked: Asked, folder: string, pictures: boolean): 
   const stale = namesOf(folder, name).filter((one) => !written.has(one));
   const from = (path: string): string => relative(resolve(folder), resolve(path)).replaceAll("\\", "/");
   // The schema first, then the artwork, so that a repeated run writes the same bytes.
-  const { schema, artwork: _, ...rest } = asked.job;
-  const job: Job = {
+  const { schema, artwork: _, calibration, ...rest } = jobFileOf(asked.job);
+  const job: JobFile = {
     schema,
     artwork: {
       path: from(asked.artPath),
       sha256: sha256(asked.bytes),
     },
     ...rest,
-    ink: { ...rest.ink, fonts: rest.ink.fonts.map(from) },
+    ink: { ...rest.ink, fonts: asked.job.ink.fonts.map(from) },
+    ...(typeof calibration === "object"
+      ? { calibration: { ...calibration, path: from(calibration.path) } }
+      : {}),
   };
   outputs.push({ kind: "job", name: `${name}.job.json`, data: json(job) });
   progress.step("writing the files");

@@ -1,5 +1,6 @@
-/** The summary's rows on the column and the process: each absolute figure with its range, and that it is uncalibrated. */
+/** The summary's rows on the column and the process: each absolute figure with its range, and whether it is calibrated. */
 import { four, percent, timeWords, two, upTenth } from "../plan/figures.ts";
+import { casesWords, coatingLabel, type Labelled, metalLabel } from "../plan/process/label.ts";
 import type { Report } from "../plan/report.ts";
 import { row } from "./rows.ts";
 
@@ -14,13 +15,16 @@ export function columnRows({ column }: Report): string[] {
   return [row("column", `${needed}${short}`)];
 }
 
-export function processRows({ process }: Report): string[] {
-  if (!process) return [];
+export function processRows(report: Pick<Report, "process" | "calibration">): string[] {
+  const { process } = report;
+  const calibrated = calibratedRow(report);
+  if (!process) return calibrated;
   const { settings: s, time, window } = process;
   const share =
     s.powerPercent === null ? "" : ` (${four(s.powerPercent)} % of ${process.source.meanPowerW} W)`;
   const sets = s.anglesDeg.map((angle) => `${four(angle)}°`).join(", then ");
   const list = [
+    ...calibrated,
     row(
       "settings",
       `${four(s.powerW)} W${share}, ${four(s.speedMmS)} mm/s, ${four(s.frequencyKHz)} kHz, pitch ${four(s.pitchMm)} mm; lines at ${sets}; ${s.passes} ${s.passes === 1 ? "pass" : "passes"}`,
@@ -37,17 +41,17 @@ export function processRows({ process }: Report): string[] {
     list.push(
       row(
         "removal",
-        `uncalibrated: at the weakest place enough for ${range(weakest.removalUm)} µm, ${range(weakest.cleared)} times the coating ${process.coating}`,
+        `${coatingLabel(report)}at the weakest place enough for ${range(weakest.removalUm)} µm, ${range(weakest.cleared)} times the coating ${process.coating}`,
       ),
       row(
         "metal",
-        `uncalibrated: at the strongest place ${range(strongest.metalMargin)} times what bare ${process.metal.id} bears`,
+        `${metalLabel(report)}at the strongest place ${range(strongest.metalMargin)} times what bare ${process.metal.id} bears`,
       ),
       row(
         "chance",
-        `of the cases that the profiles allow: coating cleared everywhere ${percent(chance.allCleared)}, metal spared everywhere ${percent(chance.noMetal)}, all ink clean ${percent(chance.allClean)}`,
+        `of ${casesWords(report)}: coating cleared everywhere ${percent(chance.allCleared)}, metal spared everywhere ${percent(chance.noMetal)}, all ink clean ${percent(chance.allClean)}`,
       ),
-      ...window.filter((w) => w.passes === s.passes).map((w) => windowRow(w, process)),
+      ...window.filter((w) => w.passes === s.passes).map((w) => windowRow(w, process, report)),
     );
   }
   return list;
@@ -64,12 +68,32 @@ function doseRow({ doseJPerCm2: { commanded, least, most } }: Section): string[]
     : [];
 }
 
+/** Once, whose marks the figures are from. */
+function calibratedRow({ calibration }: Pick<Report, "calibration">): string[] {
+  if (!calibration) return [];
+  const held = (["spot", "coating", "metal"] as const).filter((part) => calibration[part]);
+  return held.length === 0
+    ? []
+    : [
+        row("calibrated", `${calibration.date}, ${calibration.machine}: ${held.join(", ")}`),
+        ...(calibration.of > 0
+          ? [
+              row(
+                "",
+                `predicts ${calibration.agree} of the ${calibration.of} readings that it comes from within a bar`,
+              ),
+            ]
+          : []),
+      ];
+}
+
 /** What no source here gives is not worth a figure. */
 const LARGEST_W = 1000;
 
 function windowRow(
   { passes, clearsFromW, sparesUpToW }: Section["window"][number],
   { source }: Section,
+  report: Labelled,
 ): string {
   const most = source.meanPowerW ?? LARGEST_W;
   const beyond = (w: number): boolean => w > most;
@@ -81,10 +105,10 @@ function windowRow(
     ? `spares the metal at all powers up to ${all} (from ${two(sparesUpToW.low)} W it may not)`
     : `spares the metal up to ${range(sparesUpToW, Math.floor, most)} W`;
   const shut = clearsFromW.value < sparesUpToW.value ? "" : "; no power does both";
-  return row(
-    "window",
-    `uncalibrated: at ${passes} ${passes === 1 ? "pass" : "passes"} it ${from}, ${upTo}${shut}`,
-  );
+  const label = coatingLabel(report);
+  // Where the coating alone is calibrated, what is said of the metal is told apart.
+  const then = label === metalLabel(report) ? `, ${upTo}` : `; ${metalLabel(report)}it ${upTo}`;
+  return row("window", `${label}at ${passes} ${passes === 1 ? "pass" : "passes"} it ${from}${then}${shut}`);
 }
 
 const lines = ({ sets }: Section["time"]): string => {

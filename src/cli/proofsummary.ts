@@ -6,6 +6,7 @@ import { processShown } from "../picture/render/reveal.ts";
 import type { Assumed } from "../picture/render/scene.ts";
 import { downTenth, percent } from "../plan/figures.ts";
 import { FADE } from "../plan/fits.ts";
+import { middleWords } from "../plan/process/label.ts";
 import type { Report } from "../plan/report.ts";
 import type { Plan } from "../plan/types.ts";
 import { widthWords } from "../plan/vesselsaid.ts";
@@ -14,7 +15,7 @@ import { row } from "./rows.ts";
 import { problemRows } from "./summary.ts";
 
 export function proofSummary(plan: Plan, report: Report, notes: readonly Assumed[], folder: string): string {
-  const { artwork, reach, falloff, vessel } = report;
+  const { artwork, reach, vessel } = report;
   const wide = widthWords[vessel.fidelity];
   const stop = stopWords(plan);
   const turns = turnsFact(plan);
@@ -25,7 +26,7 @@ export function proofSummary(plan: Plan, report: Report, notes: readonly Assumed
       `${artwork.widthMm.toFixed(1)} mm ${wide}, ${artwork.heightMm.toFixed(1)} mm along; the reach is ${downTenth(reach.aroundMm)} mm`,
     ),
     ...(turns === null ? [] : [row("turns", turns)]),
-    row("picture", removalWords(plan, falloff.ratio)),
+    row("picture", removalWords(plan, report)),
     ...notes.map(({ words, option }) => row("assumed", `${words}${option ? `; give ${option}` : ""}`)),
     ...problemRows(report.reasons as readonly Problem[]),
     ...(stop ? [row("", stop.head)] : []),
@@ -34,7 +35,7 @@ export function proofSummary(plan: Plan, report: Report, notes: readonly Assumed
   return `${lines.join("\n")}\n`;
 }
 
-const removalWords = (plan: Plan, ratio: number): string =>
+const removalWords = (plan: Plan, { calibration, falloff: { ratio } }: Report): string =>
   processShown(plan)
-    ? "ink as the profiles' middle figures predict, uncalibrated"
+    ? `ink as ${middleWords(plan.job)} predict, ${calibration?.coating ? `calibrated ${calibration.date}` : "uncalibrated"}`
     : `no settings with a coating: ink fades where it gets less than ${percent(FADE)} of the strongest's fluence (the weakest gets ${percent(ratio)})`;

@@ -10,6 +10,7 @@ import type { Lens } from "../plan/station.ts";
 import { shapeWords, widthWords } from "../plan/vesselsaid.ts";
 import { JobError } from "../problem.ts";
 import { fromOptions, jobFrom } from "./ask.ts";
+import { calibrationFor } from "./calibrationfile.ts";
 import { checkFolder, type Output, writeAll } from "./files.ts";
 import { loadProfiles } from "./profiles.ts";
 import { careRows, row, table } from "./rows.ts";
@@ -22,7 +23,8 @@ export async function reach(options: Record<string, unknown>): Promise<void> {
   const { file: asked } = fromOptions(options);
   const jobPath = options.job as string | undefined;
   const profiles = loadProfiles();
-  const job = resolveJob(jobPath === undefined ? {} : jobFrom(jobPath), asked, profiles, jobPath);
+  const file = jobPath === undefined ? {} : jobFrom(jobPath);
+  const job = resolveJob(file, asked, profiles, jobPath, calibrationFor(file, jobPath, asked));
   if (folder !== undefined) checkFolder(folder);
   // The job's own figures stand for its lens.
   const lenses = profiles.lenses.map((p) => (p.id === job.lens.id ? job.lens : lensOf(p)));
@@ -37,9 +39,9 @@ export async function reach(options: Record<string, unknown>): Promise<void> {
   else if (options.csv === true) process.stdout.write(csv(rows));
   else {
     const profile = lensOf(profiles.lenses.find((p) => p.id === job.lens.id)!);
-    const own = (Object.keys(profile) as (keyof Lens)[]).some(
-      (key) => String(job.lens[key]) !== String(profile[key]),
-    );
+    const own =
+      job.lens.spot !== undefined ||
+      (Object.keys(profile) as (keyof Lens)[]).some((key) => String(job.lens[key]) !== String(profile[key]));
     const written = files.map(({ name }) => join(folder!, name));
     process.stdout.write(said(rows, job, own, written));
   }

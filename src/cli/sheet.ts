@@ -1,7 +1,8 @@
 /** `sheet`: job and artwork in; the marks of every turn, the alignment line and the station sheet as PDF and HTML out. */
 import { readFileSync } from "node:fs";
 import { basename, extname, join } from "node:path";
-import type { Job } from "../job/job.ts";
+import type { Job, JobFile } from "../job/job.ts";
+import { jobFileOf } from "../job/written.ts";
 import { bandsSvg } from "../picture/bandssvg.ts";
 import { fillDxf } from "../picture/filldxf.ts";
 import { fillSvg } from "../picture/fillsvg.ts";
@@ -124,11 +125,12 @@ function staleMarks(folder: string, name: string, job: Job, outputs: readonly Ki
 /** What `prepare` wrote into the folder for the same job; nothing where it was for another. */
 function preparedFor(folder: string, name: string, job: Job): string[] {
   // What the marks come from; the ink's fonts are named from elsewhere.
-  const core = ({ artwork: _, order, ink, layer, ...rest }: Job): string => JSON.stringify(rest);
+  const core = ({ artwork: _, order, ink, layer, calibration, ...rest }: JobFile): string =>
+    JSON.stringify([rest, typeof calibration === "object" ? { ...calibration, path: "" } : null]);
   const read = (end: string): unknown =>
     JSON.parse(readFileSync(join(folder, `${name}.${end}.json`), "utf8"));
   try {
-    if (core(read("job") as Job) !== core(job)) return [];
+    if (core(read("job") as JobFile) !== core(jobFileOf(job))) return [];
     return (read("report") as Report).files.map(({ path }) => path);
   } catch {
     return [];

@@ -9,6 +9,7 @@ import { shapeWords } from "../plan/vesselsaid.ts";
 import { studyVessel, type VesselStudy } from "../plan/vesseltable.ts";
 import { JobError, type Problem } from "../problem.ts";
 import { fromOptions, jobFrom } from "./ask.ts";
+import { calibrationFor } from "./calibrationfile.ts";
 import { checkFolder, type Output, readInput, writeAll } from "./files.ts";
 import { pagePng } from "./png.ts";
 import { loadProfiles } from "./profiles.ts";
@@ -71,7 +72,7 @@ function asked(
   );
   const file: JobFile = jobPath === undefined ? {} : jobFrom(jobPath);
   const profiles = loadProfiles();
-  const job = resolveJob(file, wanted, profiles, jobPath);
+  const job = resolveJob(file, wanted, profiles, jobPath, calibrationFor(file, jobPath, wanted));
   const stored = profiles.vessels.find(({ id }) => id === job.vessel.id);
   const measured = path !== undefined && !isJob ? basename(path) : undefined;
   return { job, cautions, name: job.vessel.name ?? stored?.name ?? measured ?? "Vessel" };
