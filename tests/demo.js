@@ -15,6 +15,11 @@ const settings = [
   ...["--source", "fibre-60", "--power", "45%", "--speed", "900"],
   ...["--frequency", "50", "--pitch", "0.025"],
 ];
+/** The black cups whose coat is dialled in. */
+const black = [
+  ...["--diameter", "76.4", "--source", "fibre-60", "--coating", "powder-black"],
+  ...["--power", "27W", "--speed", "900", "--frequency", "50", "--pitch", "0.025"],
+];
 const runs = [
   [
     "The crest, 50 mm around on a cup of 82 mm",
@@ -119,6 +124,29 @@ const runs = [
       ...[...cup, ...order, ...settings],
     ],
   ],
+  ...["settings", "focus", "squares"].map((ladder) => [
+    `A test mark for the club's black cup: ${ladder}`,
+    ["strip", "--ladder", ladder, ...black, "--out", "demo-out/dial-in"],
+  ]),
+  [
+    "What was read of them, fitted",
+    [
+      "fit",
+      ...["settings", "focus", "squares"].map((name) => `fixtures/demo/dial-in/${name}.readings.csv`),
+      "--strip",
+      ...["settings", "focus", "squares"].map((name) => `demo-out/dial-in/${name}.strip.json`),
+      ...["--machine", "Heron Reach boathouse", "--date", "2026-11-20", "--out", "demo-out/dial-in"],
+    ],
+  ],
+  [
+    "The crest with that calibration",
+    [
+      "prepare",
+      "fixtures/demo/heron-reach-crest.svg",
+      ...["--width", "40", ...black.map((word) => (word === "27W" ? "9.3W" : word)), "--date", "2026-11-27"],
+      ...["--calibration", "demo-out/dial-in/settings.calibration.json", "--out", "demo-out/dial-in"],
+    ],
+  ],
   [
     "All drawings of the folder on one contact sheet",
     ["proof", "fixtures/demo", ...cup, "--width", "60", ...order, ...fonts, "--out", "demo-out/proof"],
@@ -134,6 +162,6 @@ for (const [title, words] of runs) {
   process.stdout.write("\n");
 }
 process.stdout.write(
-  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; fill/heron-reach-crest.evenness.png shows how even its lines come out; wrap/heron-reach-wrap.turns.png shows a band in several turns, vessel/vessel.png a bottle; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
+  `Look in ${at("demo-out")}: begin with heron-reach-crest.heatmap.png, then open heron-reach-crest.warped.svg; settings/heron-reach-crest.layers.png and reach/reach.png show the process and the lenses; fill/heron-reach-crest.evenness.png shows how even its lines come out; wrap/heron-reach-wrap.turns.png shows a band in several turns, vessel/vessel.png a bottle; dial-in/settings.strip.svg and settings.fit.png show a test mark and what its readings tell; proof/heron-reach-crest.proof.pdf is what the customer signs, sheet/heron-reach-crest.sheet.pdf what the operator takes along.\n`,
 );
 process.exitCode = worst;

@@ -312,3 +312,35 @@ function evenness() {
 
 await fidelities();
 evenness();
+
+/** A strip as it is marked, and what its readings tell: docs/strip.png and docs/fit.png. */
+async function dialIn() {
+  const root = new URL("../", import.meta.url).pathname;
+  const folder = mkdtempSync(join(tmpdir(), "fallaway-figures-"));
+  const run = (...words) =>
+    spawnSync(process.execPath, [join(root, "bin/fallaway.js"), ...words], { stdio: "inherit" });
+  const names = ["settings", "focus", "squares"];
+  const cup = [
+    ...["--diameter", "76.4", "--source", "fibre-60", "--coating", "powder-black"],
+    ...["--power", "27W", "--speed", "900", "--frequency", "50", "--pitch", "0.025"],
+  ];
+  for (const name of names) run("strip", "--ladder", name, ...cup, "--out", folder);
+  run(
+    "fit",
+    ...names.map((name) => join(root, `fixtures/demo/dial-in/${name}.readings.csv`)),
+    "--strip",
+    ...names.map((name) => join(folder, `${name}.strip.json`)),
+    ...["--out", folder],
+  );
+  copyFileSync(join(folder, "settings.fit.png"), join(root, "fixtures/docs/fit.png"));
+  const svg = readFileSync(join(folder, "settings.strip.svg"), "utf8").replace(
+    /width="[^"]+" height="[^"]+" viewBox="[^"]+"/,
+    'width="1600" height="980" viewBox="-40 -28 80 56"',
+  );
+  await sharp(Buffer.from(svg))
+    .flatten({ background: "#ffffff" })
+    .png()
+    .toFile(join(root, "fixtures/docs/strip.png"));
+  rmSync(folder, { recursive: true });
+}
+await dialIn();
