@@ -4,9 +4,12 @@ import { Ajv2020 } from "ajv/dist/2020.js";
 import { expect, it } from "vitest";
 import { z } from "zod";
 import { readInk } from "../src/ink/ink.ts";
+import { calibrationSchema } from "../src/job/calibration.ts";
 import { type JobFile, jobFileSchema } from "../src/job/job.ts";
 import { lensOf } from "../src/job/profiles.ts";
 import { resolveJob } from "../src/job/resolve.ts";
+import { stripFileSchema } from "../src/job/stripfile.ts";
+import { jobFileOf } from "../src/job/written.ts";
 import { planJob } from "../src/plan/plan.ts";
 import { reportOf, reportSchema } from "../src/plan/report.ts";
 import { profiles } from "./support/profiles.ts";
@@ -20,6 +23,8 @@ it.each([
     "fallaway job file: lengths in mm, angles in degrees; any part may be left out",
     jobFileSchema,
   ],
+  ["strip.schema.json", "fallaway strip: lengths in mm, angles in degrees", stripFileSchema],
+  ["calibration.schema.json", "fallaway calibration: ranges are 90 % intervals", calibrationSchema],
 ] as const)("%s is up to date", async (name, title, schema) => {
   const text = `${JSON.stringify({ title, ...z.toJSONSchema(schema) }, null, 2)}\n`;
   await expect(text).toMatchFileSnapshot(`../shared/${name}`);
@@ -45,12 +50,12 @@ it("reports and resolved jobs fit their schemas, for ready and stop, fills and l
     const lenses = profiles.lenses.map(lensOf);
     const plan = planJob(await readInk(text, { strokes }), resolved, () => {}, lenses);
     // A resolved job repeats the run: every range is in it.
-    expect(resolveJob(resolved as JobFile, {}, profiles)).toEqual(resolved);
+    expect(resolveJob(jobFileOf(resolved), {}, profiles)).toEqual(resolved);
     const written = JSON.parse(
       JSON.stringify(reportOf(plan, [{ kind: "warped", path: "a.svg", bytes: 1, sha256: "0" }])),
     );
     expect(report(written), JSON.stringify(report.errors)).toBe(true);
-    expect(job(JSON.parse(JSON.stringify(resolved))), JSON.stringify(job.errors)).toBe(true);
+    expect(job(JSON.parse(JSON.stringify(jobFileOf(resolved)))), JSON.stringify(job.errors)).toBe(true);
     expect(reportSchema.parse(written)).toEqual(written);
   }
 });

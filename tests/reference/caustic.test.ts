@@ -1,5 +1,6 @@
 /**
- * Waist and caustic of the beam room against measured beams, and published examples of Gaussian beams.
+ * Waist and caustic of the beam room, and the fitter of readings, against measured beams with published fits; and published
+ * examples of Gaussian beams.
  *
  * Data: scottprahl/laserbeamsize (MIT), docs/14-M2-Examples.ipynb: two Ophir data sets with the M² published with
  * them (1.01/1.01; 3.92/3.55, and 4.00/3.60 of laserbeamsize), a caustic of RP Photonics and one of Mirzaeian (radii,
@@ -8,6 +9,7 @@
 import { describe, expect, it } from "vitest";
 import { peakFluence } from "../../src/beam/pulse.ts";
 import { focusedSpot, relativeFluence, spotGrowth } from "../../src/beam/spot.ts";
+import { leastSquares } from "../../src/dialin/leastsquares.ts";
 
 interface Caustic {
   readonly name: string;
@@ -123,56 +125,27 @@ const caustics: Caustic[] = [
   },
 ];
 
-/** x of the symmetric 3 × 3 system by Gaussian elimination. */
-function solve3(m: number[][], y: number[]): number[] {
-  const rows = m.map((row, i) => [...row, y[i]!]);
-  for (let k = 0; k < 3; k++) {
-    const top = rows.slice(k).reduce((best, row) => (Math.abs(row[k]!) > Math.abs(best[k]!) ? row : best));
-    rows.splice(rows.indexOf(top), 1);
-    rows.splice(k, 0, top);
-    for (const row of rows) {
-      if (row === top) continue;
-      const f = row[k]! / top[k]!;
-      for (let j = k; j < 4; j++) row[j]! -= f * top[j]!;
-    }
-  }
-  return rows.map((row, k) => row[3]! / row[k]!);
-}
+/** To the digits that SciPy's fit is given with. */
+const fine = { step: 1e-5, central: true, gain: 1e-15, rounds: 40 };
 
-/** The normal equations of Σ (y − Σ p·basis)². */
-function least(bases: number[][], y: readonly number[]): number[] {
-  const m = [0, 1, 2].map((i) => [0, 1, 2].map((j) => bases.reduce((s, r) => s + r[i]! * r[j]!, 0)));
-  return solve3(
-    m,
-    [0, 1, 2].map((i) => bases.reduce((s, r, k) => s + r[i]! * y[k]!, 0)),
-  );
-}
-
-/** d₀ mm, z₀ mm, Θ rad: d² = A + Bz + Cz² as a start, then Gauss–Newton on d. */
+/** d₀ mm, z₀ mm, Θ rad, by the fitter that readings are fitted with; it starts from the narrowest point and the ends. */
 function fitted({ zMm, diameterUm }: Caustic): { d0: number; z0: number; theta: number } {
-  const d = diameterUm.map((v) => v / 1000);
-  const mean = zMm.reduce((s, z) => s + z, 0) / zMm.length;
-  const x = zMm.map((z) => (z - mean) / 100);
-  const [A, B, C] = least(
-    x.map((v) => [1, v, v * v]),
-    d.map((v) => v * v),
-  ) as [number, number, number];
-  // Per 100 mm of z; A − B²/4C may come out below zero where the far field outweighs the waist.
-  let theta = Math.sqrt(C);
-  let z0 = -B / (2 * C);
-  let d0 = Math.sqrt(Math.max(A - (B * B) / (4 * C), Math.min(...d) ** 2 / 4));
-  for (let pass = 0; pass < 100; pass++) {
-    const model = x.map((v) => Math.hypot(d0, theta * (v - z0)));
-    const step = least(
-      x.map((v, i) => [d0, -theta * theta * (v - z0), theta * (v - z0) ** 2].map((n) => n / model[i]!)),
-      d.map((v, i) => v - model[i]!),
-    );
-    d0 += step[0]!;
-    z0 += step[1]!;
-    theta += step[2]!;
-    if (Math.hypot(...step) < 1e-14) break;
-  }
-  return { d0, z0: mean + 100 * z0, theta: theta / 100 };
+  const narrowest = Math.min(...diameterUm);
+  const waist = zMm[diameterUm.indexOf(narrowest)]!;
+  const far = Math.max(...zMm.map((z) => Math.abs(z - waist)));
+  const unit = Math.max(...diameterUm) / far;
+  // x: d₀ over the narrowest, z₀ from there over the farthest, Θ over that of the ends.
+  const [d0, z0, theta] = leastSquares(
+    {
+      start: [1, 0, 1],
+      low: [0.01, -1, 0.01],
+      high: [10, 1, 10],
+      residuals: ([d, z, t]) =>
+        zMm.map((at, i) => Math.hypot(d! * narrowest, t! * unit * (at - waist - z! * far)) - diameterUm[i]!),
+    },
+    fine,
+  ).x as [number, number, number];
+  return { d0: (d0 * narrowest) / 1000, z0: waist + z0 * far, theta: (theta * unit) / 1000 };
 }
 
 /** The kernel's own spot of a waist (mm): the beam that fills any lens just so. */
