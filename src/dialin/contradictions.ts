@@ -93,20 +93,24 @@ function compareEnds(pair: Pair, part: Part): void {
   if (right && right[0] > places[indexOf(strip, ours[1])]!) contradict(pair, part);
 }
 
-/** What the stronger mark leaves in between, the weaker one leaves too; a gap with something clear in it is no gap to compare. */
+/**
+ * Of a gap only its two ends are known not to be clear: between them the middle may be clear again, and there a weaker mark may
+ * be too. Where it is clear all about such an end, it clears what the stronger mark leaves; with settings nearly alike a thin
+ * gap may only have gone unseen.
+ */
 function compareGap(pair: Pair): void {
-  const { strip, strong, weak, like } = pair;
+  const { strip, strong, weak, surely } = pair;
   const { clear, gap } = weak;
-  if (!rowsAlike(strip) || strong.gap === undefined || strong.gap === "none") return;
+  if (!surely || !rowsAlike(strip) || strong.gap === undefined || strong.gap === "none") return;
   if (gap === undefined || clear === undefined || clear === "none") return;
-  const [from, to] = strong.gap.map((bar) => strip.bars[indexOf(strip, bar)]!.atMm) as [number, number];
-  const [first, last] = [indexOf(strip, clear[0]) + SLACK, indexOf(strip, clear[1]) - SLACK];
-  const [gapFirst, gapLast] =
-    gap === "none" ? [Infinity, -Infinity] : [indexOf(strip, gap[0]) - SLACK, indexOf(strip, gap[1]) + SLACK];
-  for (let i = first; i <= last; i++) {
-    if (i >= gapFirst && i <= gapLast) continue;
-    const place = like(strip.bars[i]!.atMm);
-    if (place && place[0] >= from && place[1] <= to) contradict(pair, "gap");
+  const inBars = (ends: readonly [number, number]) =>
+    ends.map((bar) => indexOf(strip, bar)) as [number, number];
+  const ends = inBars(strong.gap);
+  const [first, last] = inBars(clear);
+  const [from, to] = gap === "none" ? [Infinity, -Infinity] : inBars(gap);
+  for (const end of ends) {
+    const about = [end - SLACK, end + SLACK] as const;
+    if (about[0] >= first && about[1] <= last && (about[1] < from || about[0] > to)) contradict(pair, "gap");
   }
 }
 

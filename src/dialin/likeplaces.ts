@@ -20,7 +20,7 @@ const TOLERANCE = 1e-6;
 const SAME_MM = 0.01;
 const SAME_COS = 1e-4;
 
-/** True where every row meets the same, bar by bar; there what is not clear in between is all of one piece. */
+/** True where every row meets the same, bar by bar. */
 export const rowsAlike = (strip: Strip): boolean => isCoupon(strip) || surfaceOf(strip.job).alikeAlong;
 
 export function likePlaces(strip: Strip, here: StripMark, there: StripMark): LikePlaces {

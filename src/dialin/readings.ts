@@ -1,9 +1,8 @@
 /** Readings as they were written down → readings that can be: each thing that cannot is said with its row and mark. */
 
-import type { Reading, Strip } from "../plan/strip/types.ts";
+import { isCoupon, type Reading, type Strip } from "../plan/strip/types.ts";
 import { JobError } from "../problem.ts";
 import { checkEnough } from "./enough.ts";
-import { rowsAlike } from "./likeplaces.ts";
 
 /** A row as it was written: numbers, "none", or nothing. */
 export interface RawReading {
@@ -107,9 +106,10 @@ function barsOf(strip: Strip, raw: RawReading): Reading {
         `shows metal from bar ${metal[0]} to ${metal[1]}, beyond its clear bars ${clear[0]} to ${clear[1]}`,
         "metal shows only where the coat is gone: look again",
       );
-    // The gap's own ends may be clear in part; on a ball there may be bars inside a gap that are clear as a whole.
+    // The gap's own ends may be clear in part. A vessel is in focus twice, so that its middle may be clear inside a gap; a coupon
+    // is once, and what it leaves in between is all of one piece.
     const inGap =
-      gap && gap !== "none" && rowsAlike(strip) && metal.find((bar) => bar > gap[0] + 1 && bar < gap[1] - 1);
+      gap && gap !== "none" && isCoupon(strip) && metal.find((bar) => bar > gap[0] + 1 && bar < gap[1] - 1);
     if (inGap)
       refuse(
         raw,

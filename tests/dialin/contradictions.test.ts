@@ -2,6 +2,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { checkTogether } from "../../src/dialin/contradictions.ts";
+import { checkReadings, type RawReading } from "../../src/dialin/readings.ts";
 import type { JobFile } from "../../src/job/job.ts";
 import { worldsOf } from "../../src/plan/process/worlds.ts";
 import { stripOf } from "../../src/plan/strip/layout.ts";
@@ -19,6 +20,19 @@ const against = (of: Strip, ...rows: Row[]): string => {
   const { code, message } = problemOf(() => together(of, ...rows));
   return `${code}: ${message}`;
 };
+/** What was read as the form's row has it. */
+function written({ row, mark, clear, gap, metal }: Reading): RawReading {
+  const both = (first: string, last: string, ends: Reading["clear"]) =>
+    ends === undefined
+      ? {}
+      : { [first]: ends === "none" ? ends : ends[0], [last]: ends === "none" ? ends : ends[1] };
+  return {
+    ...{ row, mark },
+    ...both("firstClear", "lastClear", clear),
+    ...both("firstGap", "lastGap", gap),
+    ...both("firstMetal", "lastMetal", metal),
+  };
+}
 const whole = { firstGap: "none", lastGap: "none" } as const;
 const metal = (firstMetal: number | "none", lastMetal: number | "none") => ({ firstMetal, lastMetal });
 
@@ -90,6 +104,20 @@ describe("rows against each other", () => {
     const ring = clear(1, 20, 52, { firstGap: 22, lastGap: 50 });
     together(near, ring, clear(2, 49, 52, whole));
     expect(against(near, ring, clear(3, 49, 52, whole))).toContain("mark 3");
+  });
+
+  it("a middle that is clear inside the stronger mark's gap may be all that the weaker one clears", () => {
+    together(strip, clear(4, 12, 60, { firstGap: 20, lastGap: 52 }), clear(2, 31, 41, whole));
+    expect(
+      against(strip, clear(4, 12, 60, { firstGap: 20, lastGap: 52 }), clear(2, 17, 55, whole)),
+    ).toContain("leaves coat between");
+  });
+
+  it("a thin gap may go unseen only while settings are nearly alike", () => {
+    const near = handStrip(job, [20, 21, 24], [500]);
+    const thin = { firstGap: 36, lastGap: 36 };
+    together(near, clear(1, 20, 52, whole), clear(2, 20, 52, thin));
+    expect(against(near, clear(1, 20, 52, whole), clear(3, 20, 52, thin))).toContain("mark 3");
   });
 
   it("ramps are compared where the coupon lay alike", () => {
@@ -183,6 +211,26 @@ describe("honest readings are never refused", () => {
     expect(bands).toBeGreaterThan(2000);
   });
 
+  it("of a straight vessel whose middle is clear, and bare, between its two rings in focus", () => {
+    const laid = stripOf(job, { ladder: "settings" });
+    let middles = 0;
+    for (const [i, world] of worldsOf(laid.job, 400).entries()) {
+      const lay = { sidewaysMm: (i % 5) - 2, focusErrorMm: (i % 4) - 1.5 };
+      const readings = laid.marks.map((mark, j): Reading => {
+        const shown = predictedOf(laid, mark, meetsOf(laid, mark, lay), world);
+        return { row: j + 1, ...readingOf(laid, mark, shown) };
+      });
+      middles += readings.filter(
+        ({ gap, metal }) =>
+          Array.isArray(gap) && Array.isArray(metal) && metal[0] > gap[0] && metal[1] < gap[1],
+      ).length;
+      const back = checkReadings(laid, readings.map(written));
+      expect(back).toEqual(readings.map((reading) => expect.objectContaining(reading)));
+      checkTogether({ strip: laid, readings: back });
+    }
+    expect(middles).toBeGreaterThan(0);
+  });
+
   it.each<[string, JobFile["vessel"], Ladder]>([
     ["straight", vessel, "settings"],
     ["straight", vessel, "speed"],
@@ -193,7 +241,7 @@ describe("honest readings are never refused", () => {
     ["ball", { sphereMm: 80 }, "speed"],
     ["ball", { sphereMm: 80 }, "focus"],
     ["ramp", vessel, "ramp"],
-  ])("of a vessel to one side, out of focus, %s, ladder %s", (_, of, ladder) => {
+  ])("of a vessel to one side, out of focus, %s, %o, ladder %s", (_, of, ladder) => {
     const laid = stripOf(jobOf({ ...asked, vessel: of }), { ladder });
     const worlds = worldsOf(laid.job, 16);
     const rng = seeded(11);

@@ -29,6 +29,11 @@ describe("readings that can be", () => {
     ]);
   });
 
+  it("a vessel's middle may be clear inside its gap, and show metal there", () => {
+    const middle = { firstGap: 20, lastGap: 52, firstMetal: 30, lastMetal: 42 };
+    expect(check(strip, clear(1, 12, 60, middle))[0]).toMatchObject({ gap: [20, 52], metal: [30, 42] });
+  });
+
   it("past bars that were left out the next one is beside", () => {
     const left = { ...strip, bars: strip.bars.filter(({ number }) => number < 21 || number > 25) };
     expect(check(left, clear(1, 26, 60, { firstMetal: 20, lastMetal: 50 }))[0]!.metal).toEqual([20, 50]);
@@ -119,8 +124,8 @@ describe("a row that cannot be is refused with its row, its mark and what to do"
       "beyond its clear bars",
     ],
     [
-      "metal in the gap",
-      strip,
+      "metal in a coupon's gap",
+      ramp,
       [clear(1, 12, 60, { firstGap: 30, lastGap: 40, firstMetal: 20, lastMetal: 35 })],
       "shows metal at bar 35, inside its gap from bar 30 to 40",
     ],

@@ -27,7 +27,8 @@ export function predictedOf(strip: Strip, mark: StripMark, meets: Meets, world: 
     const met = meets(a);
     return Math.min(clearingOf(process, met, world, here), metalOf(process, met, world, here));
   };
-  const cleared = stretches(clear, strip.bars);
+  // Where no whole bar is clear nobody reads one.
+  const cleared = stretches(clear, strip.bars).filter((one) => barsIn(strip.bars, one) !== null);
   return {
     clear: span(cleared),
     gap: cleared.length > 1 ? [cleared[0]![1], cleared.at(-1)![0]] : null,
