@@ -20,8 +20,14 @@ const strip = (ladder: Ladder, marks?: number, name?: string): Strip =>
   stripOf(job, { ladder, ...(marks ? { marks } : {}), ...(name ? { name } : {}) });
 
 const texts = (page: Page): PageText[] => page.items.filter((item) => item.kind === "text");
-function boxOf({ words, x, y, size, weight = "regular", anchor = "start" }: PageText) {
+function boxOf({ words, x, y, size, weight = "regular", anchor = "start", rotate = 0 }: PageText) {
   const width = letters.width(words, size, weight);
+  // Upright words run up from their start, their foot to the right.
+  if (rotate === -90) {
+    const foot = anchor === "start" ? y : anchor === "middle" ? y + width / 2 : y + width;
+    return { words, left: x - 0.6 * size, right: x + 0.05 * size, top: foot - width, bottom: foot };
+  }
+  expect(rotate, words).toBe(0);
   const left = anchor === "start" ? x : anchor === "middle" ? x - width / 2 : x - width;
   return { words, left, right: left + width, top: y - 0.6 * size, bottom: y + 0.05 * size };
 }

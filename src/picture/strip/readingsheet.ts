@@ -28,7 +28,7 @@ export interface ReadingFacts {
 const MARGIN = 11;
 const SIZE = 2.7;
 const SMALL = 2.4;
-const GAP = 2.6;
+const GAP = 2.2;
 
 export function readingSheet(strip: Strip, facts: ReadingFacts, letters: Lettering): Page[] {
   const { widthMm, heightMm } = papers[facts.paper];
@@ -40,10 +40,14 @@ export function readingSheet(strip: Strip, facts: ReadingFacts, letters: Letteri
     stepsBox(strip, facts, letters, width),
   ];
   const reading = [
-    section("What is on the strip", stripDrawing(strip, letters, width), width),
+    section(
+      strip.ladder === "squares" ? "What is marked" : "What is on the strip",
+      stripDrawing(strip, letters, width),
+      width,
+    ),
     section("What to look for", looksBox(strip, letters, width), width),
   ];
-  const table = section("What was read", tableBox(strip, facts, letters, width), width);
+  const table = section("Readings", tableBox(strip, facts, letters, width), width);
   const all = stacked([...first, ...reading, table], GAP);
   const pages =
     all.height <= room
@@ -84,7 +88,7 @@ function headBox(
   const whole = { name, job, ladder, ...strip };
   const says = [
     `For ${placeWords(whole)}; lens ${job.lens.id}, source ${job.source.id}${job.coating ? `, coating ${job.coating.id}` : ""}.`,
-    `Load: ${facts.files.join(", ")}.`,
+    `Load: ${loadWords(facts.files)}.`,
   ];
   const body = stacked(
     says.map((words) => paragraph(letters, words, width, SIZE, { most: 3 })),
@@ -100,6 +104,13 @@ function headBox(
     ],
   };
 }
+
+/** So many files by name, more of them by the first and the last. */
+const NAMED = 4;
+const loadWords = (files: readonly string[]): string =>
+  files.length <= NAMED
+    ? files.join(", ")
+    : `${files[0]} to ${files.at(-1)}, ${files.length} files, one for each lens height`;
 
 const nextBox = ({ name }: Strip, letters: Lettering, width: number): Box => ({
   height: 10.5,
@@ -130,7 +141,7 @@ function stepsOf({ ladder, tiltDeg }: Strip, { form, files }: ReadingFacts): str
   const load = "Load the file without moving it: (0, 0) is the optical axis.";
   const end = [
     `Let it cool. ${cleaning[0]} ${cleaning[1]}`,
-    "Read it under a loupe in slanting light, and fill in the table below.",
+    "Read it under a loupe in slanting light, and write what you see into the boxes.",
     `Copy the readings into ${form}, then run: fallaway fit ${form} --out DIR`,
   ];
   if (ladder === "squares") {

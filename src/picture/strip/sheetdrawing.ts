@@ -1,4 +1,7 @@
-/** The strip as it stands on the vessel, small: rows with their numbers, every fifth bar's number, and which way is which. */
+/**
+ * The strip as it stands on the vessel, to scale around it: rows with their numbers, the bars' numbers where they are marked, and
+ * which way is which. Along the vessel it is drawn shorter, so that it finds room on the page.
+ */
 import { leftOf, rightOf } from "../../plan/strip/edges.ts";
 import type { Strip } from "../../plan/strip/types.ts";
 import type { Lettering } from "../lettering.ts";
@@ -6,73 +9,85 @@ import type { Box } from "../page/boxes.ts";
 import { line, text } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import { fixed } from "../svg.ts";
+import { numberedBars } from "./shapes.ts";
 
 const SMALL = 2.4;
-/** Room for the rows' numbers at both sides, and a row's height and distance at most (mm). */
-const SIDE = 16;
+/** How tall figures stand, in ems (Noto Sans). */
+const FIGURE = 0.714;
+/** Room for the rows' names at both sides (mm). */
+const SIDE = 13;
+/** A row's height, from one row to the next, and a number of two figures along its bar (mm). */
 const BAR = 2.2;
 const ROW = 3.4;
+const NUMBER = 3.2;
+/** From the box's upper edge to the numbers, from the numbers to the rows, and the two lines below (mm). */
+const HEAD = 3.4;
+const GAP = 0.6;
+const FOOT = 8;
 
 export function stripDrawing(strip: Strip, letters: Lettering, width: number): Box {
   if (strip.ladder === "squares") return squareDrawing(strip, letters, width);
   const { bars, marks } = strip;
-  const [from, to] = [leftOf(bars[0]!), rightOf(bars.at(-1)!)];
-  const scale = (width - 2 * SIDE) / (to - from);
-  const height = 9 + marks.length * ROW + 5;
+  const [first, last] = [bars[0]!, bars.at(-1)!];
+  const scale = (width - 2 * SIDE) / (rightOf(last) - leftOf(first));
+  const rows = (marks.length - 1) * ROW + BAR;
   return {
-    height,
+    height: HEAD + 2 * (NUMBER + GAP) + rows + FOOT,
     items(x, y) {
-      const at = (mm: number): number => x + SIDE + (mm - from) * scale;
-      const top = y + 8;
-      const rows = marks.flatMap((mark, i): PageItem[] => {
+      const at = (mm: number): number => x + SIDE + (mm - leftOf(first)) * scale;
+      const top = y + HEAD + NUMBER + GAP;
+      const bottom = top + rows;
+      const drawn = marks.flatMap((mark, i): PageItem[] => {
         const row = top + i * ROW;
-        const d = bars
-          .map(
-            (bar) =>
-              `M${fixed(at(leftOf(bar)), 3)} ${fixed(row, 3)}H${fixed(at(rightOf(bar)), 3)}V${fixed(row + BAR, 3)}H${fixed(at(leftOf(bar)), 3)}Z`,
-          )
-          .join("");
+        const d = bars.map((bar) => {
+          const [left, right] = [fixed(at(leftOf(bar)), 3), fixed(at(rightOf(bar)), 3)];
+          return `M${left} ${fixed(row, 3)}H${right}V${fixed(row + BAR, 3)}H${left}Z`;
+        });
         return [
-          { kind: "path", d, fill: "#000000" },
+          { kind: "path", d: d.join(""), fill: "#000000" },
           text(`mark ${mark.number}`, x + SIDE - 2, row + BAR - 0.2, SMALL, { anchor: "end" }),
         ];
       });
-      const fifth = bars.filter(({ number }) => number % 5 === 0 || number === 1);
-      const numbers = fifth.map(({ number, atMm }) =>
-        text(String(number), at(atMm), top - 1.2, SMALL, { anchor: "middle" }),
-      );
-      const foot = top + marks.length * ROW + 2.6;
-      const middle = strip.ladder === "ramp" ? "middle of the coupon" : "crown line";
+      const numbers = numberedBars(strip).map(({ number, atMm }, i) => {
+        const above = i % 2 === 0;
+        return text(
+          String(number),
+          at(atMm) + (FIGURE * SMALL) / 2,
+          above ? top - GAP : bottom + GAP,
+          SMALL,
+          { anchor: above ? "start" : "end", rotate: -90 },
+        );
+      });
       const crown = at(0);
+      const said = sayings(strip).map((words, i) =>
+        text(letters.fitted(words, width, SMALL), x, bottom + GAP + NUMBER + 3.4 + 3.2 * i, SMALL),
+      );
+      const middle = { anchor: "middle" as const };
       return [
-        text("left", x + SIDE - 2, y + 2.4, SMALL, { anchor: "end" }),
-        text(
-          strip.ladder === "ramp" ? "as seen from the lens" : "toward the rim",
-          x + width / 2,
-          y + 2.4,
-          SMALL,
-          {
-            anchor: "middle",
-          },
-        ),
-        text("right", x + width - SIDE + 2, y + 2.4, SMALL),
+        text("left", x + SIDE, y + 2, SMALL),
+        text(toward(strip), x + width / 2, y + 2, SMALL, middle),
+        text("right", x + width - SIDE, y + 2, SMALL, { anchor: "end" }),
         ...numbers,
-        ...rows,
-        line(crown, top - 0.8, crown, foot - 2, 0.15, [1, 0.6]),
-        text(
-          letters.fitted(
-            `${middle}; bars ${bars[0]!.number} to ${bars.at(-1)!.number}, ${fixed(bars[1]!.atMm - bars[0]!.atMm, 2)} mm from bar to bar`,
-            width,
-            SMALL,
-          ),
-          crown,
-          foot + 0.8,
-          SMALL,
-          { anchor: "middle" },
-        ),
+        ...drawn,
+        line(crown, top, crown, bottom, 0.15, [1, 0.6]),
+        ...said,
       ];
     },
   };
+}
+
+const toward = ({ ladder }: Strip): string =>
+  ladder === "ramp" ? "as seen from the lens" : "toward the rim, as seen from the lens";
+
+function sayings({ ladder, bars }: Strip): string[] {
+  const [first, last] = [bars[0]!, bars.at(-1)!];
+  const pitch = (last.atMm - first.atMm) / (last.number - first.number);
+  const missing = last.number - first.number + 1 - bars.length;
+  const middle = ladder === "ramp" ? "the middle of the coupon" : "the crown line";
+  return [
+    `Bars ${first.number} to ${last.number}, ${fixed(pitch, 2)} mm from bar to bar${missing > 0 ? `; ${missing} are left out and the others keep their numbers` : ""}. Dashed: ${middle}.`,
+    `The bars' numbers lie on their side, by turns above the top row and below the lowest. Each row's own number stands above it, on ${middle}.`,
+  ];
 }
 
 function squareDrawing({ sideMm }: Strip, letters: Lettering, width: number): Box {

@@ -9,7 +9,7 @@ const SIZE = 2.7;
 const SMALL = 2.4;
 /** A bar as drawn (mm). */
 const WIDE = 9;
-const HIGH = 15;
+const HIGH = 12;
 const COAT = "#8c8c8c";
 
 export function looksBox({ ladder }: Strip, letters: Lettering, width: number): Box {
@@ -73,7 +73,7 @@ const clearBar = (x: number, y: number): PageItem[] => bar(x, y);
 
 const coatedBar = (x: number, y: number): PageItem[] => [
   ...bar(x, y),
-  ...[2.6, 5.2, 7.8, 10.4].map((dy, i) => rect(x + 2.6 + (i % 2), y + dy, 2.2, 0.9, COAT)),
+  ...[2.4, 4.4, 6.4].map((dy, i) => rect(x + 2.6 + (i % 2), y + dy, 2.2, 0.9, COAT)),
   rect(x + 2, y + HIGH - 3.6, WIDE - 4, 2.2, COAT),
 ];
 
@@ -82,7 +82,7 @@ const changedBar = (x: number, y: number): PageItem[] => [
   {
     kind: "path",
     d: Array.from(
-      { length: 11 },
+      { length: HIGH - 4 },
       (_, i) => `M${fixed(x + 2.2, 3)} ${fixed(y + 2.2 + i, 3)}h${fixed(WIDE - 4.4, 3)}`,
     ).join(""),
     stroke: "#000000",

@@ -2,14 +2,16 @@
 import type { Strip, StripMark } from "../../plan/strip/types.ts";
 import type { Lettering } from "../lettering.ts";
 import type { Box } from "../page/boxes.ts";
-import { frame, text } from "../page/items.ts";
+import { frame, line, text } from "../page/items.ts";
 import type { PageItem } from "../page/page.ts";
 import type { ReadingFacts } from "./readingsheet.ts";
 
 const SIZE = 2.7;
 const SMALL = 2.4;
 const HEAD = 8;
-const ROW = 7;
+const ROW = 6.8;
+/** Below the rows: what all marks share, and lines to say which vessel it was, when and by whom. */
+const FOOT = 11;
 
 interface Column {
   /** On two lines. */
@@ -68,16 +70,24 @@ export function tableBox(strip: Strip, facts: ReadingFacts, letters: Lettering, 
   const whole = columns.reduce((sum, { share }) => sum + share, 0);
   const starts = columns.map((_, i) => columns.slice(0, i).reduce((sum, { share }) => sum + share, 0));
   return {
-    height: HEAD + strip.marks.length * ROW + 4,
+    height: HEAD + strip.marks.length * ROW + FOOT,
     items: (x, y) => {
       const left = (i: number): number => x + (starts[i]! / whole) * width;
       const wide = (i: number): number => (columns[i]!.share / whole) * width;
       const heads = columns.flatMap(({ head, value }, i) =>
-        head.map((words, k) =>
-          text(letters.fitted(words, wide(i) - 0.6, SMALL), left(i) + wide(i) / 2, y + 2.8 + 3.2 * k, SMALL, {
-            anchor: "middle",
-            ...(value ? {} : { weight: "bold" as const }),
-          }),
+        head.flatMap((words, k) =>
+          words === ""
+            ? []
+            : text(
+                letters.fitted(words, wide(i) - 0.6, SMALL),
+                left(i) + wide(i) / 2,
+                y + 2.8 + 3.2 * k,
+                SMALL,
+                {
+                  anchor: "middle",
+                  ...(value ? {} : { weight: "bold" as const }),
+                },
+              ),
         ),
       );
       const rows = strip.marks.flatMap((mark, r): PageItem[] => {
@@ -93,11 +103,27 @@ export function tableBox(strip: Strip, facts: ReadingFacts, letters: Lettering, 
         strip.ladder === "squares"
           ? "Power and speed: whatever shows."
           : `All marks: ${settings.frequencyKHz} kHz, pitch ${settings.pitchMm} mm, lines at ${settings.anglesDeg.join("° and ")}°, ${settings.passes} ${settings.passes === 1 ? "pass" : "passes"}. The bars' numbers are marked with mark ${strip.numbersWith}.`;
+      const foot = y + HEAD + strip.marks.length * ROW;
       return [
         ...heads,
         ...rows,
-        text(letters.fitted(common, width, SMALL), x, y + HEAD + strip.marks.length * ROW + 3.2, SMALL),
+        text(letters.fitted(common, width, SMALL), x, foot + 3.2, SMALL),
+        ...blanks(strip, letters, x, foot + 9.6, width),
       ];
     },
   };
+}
+
+/** Lines to write on, with what belongs there; on the first the most is written. */
+function blanks({ ladder }: Strip, letters: Lettering, x: number, y: number, width: number): PageItem[] {
+  const what = ladder === "squares" ? "plate" : ladder === "ramp" ? "coupon and coat" : "vessel and coat";
+  const ends = [0, 0.5, 0.75, 1].map((share) => x + share * width);
+  return [what, "marked on", "read by"].flatMap((words, i): PageItem[] => {
+    const left = ends[i]!;
+    const right = ends[i + 1]! - (i === 2 ? 0 : 4);
+    return [
+      text(words, left, y, SMALL),
+      line(left + letters.width(words, SMALL, "regular") + 1.5, y, right, y),
+    ];
+  });
 }
