@@ -12,6 +12,7 @@ import type { ReadStrip, Strip } from "../plan/strip/types.ts";
 import { JobError } from "../problem.ts";
 import { calibrationOf, machineOf } from "./calibrationof.ts";
 import { checkFolder, type Output, readInput, writeAll } from "./files.ts";
+import { keepForeign } from "./fitkeep.ts";
 import { fitLines } from "./fitrows.ts";
 import { parsedJson } from "./json.ts";
 import { pagePng } from "./png.ts";
@@ -48,6 +49,7 @@ export async function fitReadings(
     );
     if (calibration)
       files.push({ name: `${name}.calibration.json`, data: `${JSON.stringify(calibration, null, 2)}\n` });
+    keepForeign(folder, name, files);
     writeAll(folder, files);
   }
   if (options.json === true)

@@ -1,6 +1,7 @@
 /** What a fit tells, in words: what to do about it first. */
 import { join } from "node:path";
 import type { DialIn, Estimate, Residual } from "../dialin/types.ts";
+import { mainStrip } from "../dialin/unknowns.ts";
 import type { Calibration } from "../job/calibration.ts";
 import type { Output } from "./files.ts";
 import { careRows, fixed, row, table } from "./rows.ts";
@@ -78,7 +79,8 @@ function advice({ estimates, unresolved, strips }: DialIn): string[] {
   if (focus) {
     const deeper = focus.value >= 0;
     const zero = focus.low <= 0 && focus.high! >= 0;
-    const distance = strips[0]!.strip.job.lens.workingDistanceMm;
+    // The figure without a strip's name is the main one's, whose job need not be the first one's.
+    const distance = mainStrip(strips.map(({ strip }) => strip)).job.lens.workingDistanceMm;
     rows.push(
       row(
         "focus",
