@@ -1,6 +1,6 @@
 /** What was asked: options and job file checked, the artwork's bytes read. Quick, since most mistakes end here. */
 import { dirname, resolve } from "node:path";
-import { calibrationProblems } from "../job/calibrationsaid.ts";
+import { calibrationProblems, replacedProblems } from "../job/calibrationsaid.ts";
 import type { InkAsked, Job, JobFile } from "../job/job.ts";
 import { readMeasures } from "../job/measures.ts";
 import { lensOf, type Profiles } from "../job/profiles.ts";
@@ -66,7 +66,13 @@ export function askJob(options: Record<string, unknown>): {
   const named = calibrationFor(file, jobPath, asked);
   const job = resolveJob(withFonts(file, jobPath), asked, profiles, jobPath, named);
   const problems: Problem[] = options.profile === undefined ? profileCautions(job) : [...cautions];
-  if (named) problems.push(...named.problems, ...calibrationProblems(job, named.calibration, today()));
+  if (named) {
+    problems.push(
+      ...named.problems,
+      ...calibrationProblems(job, named.calibration, today()),
+      ...replacedProblems(file, job, named.calibration),
+    );
+  }
   return { job, file, profiles, problems };
 }
 

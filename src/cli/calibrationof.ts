@@ -16,7 +16,7 @@ export function calibrationOf(fit: DialIn, machine: string, date: string): Calib
   const value = (name: string): number => six(fit.estimates[name]!.value);
   const range = (name: string) => rangeOf(fit.estimates[name]!);
   const lens = {
-    ...(told("focusErrorMm")
+    ...(told("focusErrorMm") && !holdsZero(fit.estimates.focusErrorMm!)
       ? { workingDistanceMm: six(job.lens.workingDistanceMm + fit.estimates.focusErrorMm!.value) }
       : {}),
     ...(beam ? { spotUm: range("spotUm"), rayleighMm: range("rayleighMm") } : {}),
@@ -81,6 +81,9 @@ function placedIn({ strips, estimates }: DialIn): Calibration["placed"] {
     return [{ strip: strip.name, sidewaysMm, focusErrorMm: of("focusErrorMm") }];
   });
 }
+
+/** Within the readings' error: the head stays where it was set. */
+const holdsZero = ({ low, high }: Estimate): boolean => low <= 0 && (high === null || high >= 0);
 
 const rangeOf = ({ value, low, high }: Estimate) => ({ value: six(value), low: six(low), high: six(high!) });
 

@@ -89,7 +89,7 @@ function problemsOf(told: readonly Told[], x: readonly number[], list: readonly 
       caution(
         "reading-doubtful",
         `${placeOf(r)}: ${r.what} was read as ${r.read}, the other readings say ${shown(r)}`,
-        "look at that place again; the fit counts it little",
+        "look at that place again: the fit counts it less than the others, and it still moves the figures",
       ),
     );
   const nowhere = x.map(() => 0);

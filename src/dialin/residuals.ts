@@ -1,5 +1,5 @@
 /** What was read against what the estimates say, reading by reading. */
-import { edgeIn, predictedOf, type What } from "../plan/strip/predict.ts";
+import { edgeIn, predictedOf, readOf, type What } from "../plan/strip/predict.ts";
 import type { Found } from "./estimate.ts";
 import type { Residual } from "./types.ts";
 
@@ -23,13 +23,15 @@ export function residualsOf({ strips, sight, observations, answer }: Found): Res
     const off = o.residual(here);
     const { what } = o;
     if (what === null && Math.abs(off) < 1) return [];
-    const common = { strip: strip.name, mark: o.mark.number, row: o.reading.row, read: o.read };
+    const named = what ?? o.follows;
+    // What follows from a reading is held against that reading's own number.
+    const read = what === null ? (readOf(o.reading, named as What) ?? "none") : o.read;
+    const common = { strip: strip.name, mark: o.mark.number, row: o.reading.row, read };
     if (what?.startsWith("side")) {
       const predicted = here.side(o.strip, o.mark, what === "side x" ? 0 : 1);
       return [{ ...common, what, predicted, unit: "mm", off: -off }];
     }
     const predicted = predictedOf(strip, o.mark, here.met(o.strip, o.mark, o.reading), here.world);
-    const named = what ?? o.follows;
     return [
       {
         ...common,

@@ -1,7 +1,7 @@
 /** What is to be said of a job's calibration: whose it is, how old, and what of it was left out. */
 import { caution, note, type Problem } from "../problem.ts";
 import type { Calibration } from "./calibration.ts";
-import type { Job, OwnPart } from "./job.ts";
+import type { Job, JobFile, OwnPart } from "./job.ts";
 
 /** Our own choice: lasers age, windows get dirty, a coater changes the powder. */
 const OLD_DAYS = 180;
@@ -13,6 +13,7 @@ export function calibrationProblems(job: Job, calibration: Calibration, today: s
     ...foreign(job, calibration),
     ...overridden(job.calibration.own),
     ...age(calibration.date, job.order.date ?? today),
+    ...far(job, calibration),
   ];
 }
 
@@ -72,6 +73,56 @@ function overridden(own: readonly OwnPart[]): Problem[] {
         ),
   );
 }
+
+/** Pulses that follow so many times faster or slower are other pulses: their length and the heat between them are too (our own choice). */
+const FAR = 1.5;
+
+function far({ settings, calibration: held }: Job, { strips }: Calibration): Problem[] {
+  const read = strips.flatMap(({ strip }) => (strip.ladder === "squares" ? [] : strip.marks));
+  const rates = [...new Set(read.map((mark) => mark.settings.frequencyKHz))];
+  if (!settings || !held?.coating || rates.length === 0) return [];
+  const { frequencyKHz } = settings;
+  if (rates.some((rate) => frequencyKHz <= FAR * rate && rate <= FAR * frequencyKHz)) return [];
+  return [
+    caution(
+      "calibration-far",
+      `the calibration was read at ${rates.join(" and ")} kHz, the job pulses at ${frequencyKHz} kHz: its ranges say nothing of how that differs`,
+      "mark and fit a strip with the job's frequency",
+    ),
+  ];
+}
+
+const replaceable = [
+  ["lens", "workingDistanceMm"],
+  ["lens", "pivotMm"],
+  ["coating", "thicknessUm"],
+  ["coating", "thresholdJPerCm2"],
+  ["coating", "depthUm"],
+  ["metal", "thresholdJPerCm2"],
+  ["metal", "incubation"],
+] as const;
+
+/** Figures that a job file gives and the calibration stands in place of; a repeated run's file has the calibration's own. */
+export function replacedProblems(file: JobFile, job: Job, { figures }: Calibration): Problem[] {
+  return replaceable.flatMap(([group, key]) => {
+    const [given, theirs, now] = [file[group], figures[group], job[group]].map(
+      (one) => (one as Record<string, unknown> | undefined)?.[key],
+    );
+    if (given === undefined || theirs === undefined) return [];
+    if (middle(given) === middle(theirs) || middle(now) !== middle(theirs)) return [];
+    return [
+      caution(
+        "calibration-replaces",
+        `${group}.${key} is ${middle(given)} in the job file: the calibration's ${middle(theirs)} stands in its place`,
+        "take the one that is wrong out; an option stands above both",
+      ),
+    ];
+  });
+}
+
+/** The middle figure, as text. */
+const middle = (figure: unknown): string =>
+  JSON.stringify(typeof figure === "object" && figure !== null && "value" in figure ? figure.value : figure);
 
 function age(date: string, day: string): Problem[] {
   const days = Math.round((Date.parse(day) - Date.parse(date)) / 86_400_000);

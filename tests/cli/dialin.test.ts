@@ -84,6 +84,7 @@ describe("strip", () => {
     [["--bar-pitch", "0.4"], /bars, more than two digits/],
     [["--vessel-height", "30"], /the strip is .* mm tall/],
     [["--range", "5"], /--range takes two numbers/],
+    [["--range", "30,90"], /90 W, and the source gives 60 W/],
   ])("refuses %j", (more, said) => {
     const out = join(dir, "refused");
     expectRefused(fallaway(["strip", "--out", out, ...black, ...more]), said, out);
@@ -173,6 +174,44 @@ describe("fit", () => {
     expect(readings.filter(({ what }) => what.startsWith("side"))).toHaveLength(4);
     const { report } = await prepared(demo("crest"), join(dir, "crest"), [...crest.slice(1), ...named]);
     expect(report.calibration).toEqual(after.calibration);
+  });
+
+  it("what the job file has otherwise, another frequency, and what the proof rests on are told", async () => {
+    const calibration = join(out, "settings.calibration.json");
+    const job = join(dir, "station.json");
+    const station = {
+      calibration,
+      lens: { id: "field-300", workingDistanceMm: 457 },
+      coating: { id: "powder-black", thicknessUm: 120 },
+    };
+    writeFileSync(job, JSON.stringify(station));
+    const crest = [demo("crest"), "--width", "40", ...black.slice(0, 4), ...black.slice(6), "--job", job];
+    const replaced = (await checked([...crest, "--date", "2026-11-27"])).reasons.filter(
+      ({ code }) => code === "calibration-replaces",
+    );
+    expect(replaced.map(({ message }) => message).join(" ")).toMatch(/457.*491.*120.*70/s);
+    const fast = await checked([...crest, "--frequency", "200", "--date", "2026-11-27"]);
+    expect(fast.reasons.map(({ code }) => code)).toContain("calibration-far");
+    const place = join(dir, "proof");
+    expect(
+      fallaway([
+        "proof",
+        demo("crest"),
+        "--width",
+        "40",
+        ...black,
+        "--calibration",
+        calibration,
+        "--date",
+        "2026-11-27",
+        "--out",
+        place,
+      ]).code,
+    ).toBe(0);
+    const pdf = await readPdf(readFileSync(join(place, "heron-reach-crest.proof.pdf")));
+    const words = pdf.pages.flatMap((page) => page.texts.map((one) => one.words)).join(" ");
+    expect(words).toMatch(/test marks on this coating/);
+    expect(words).not.toMatch(/borne/);
   });
 
   it("says in words what to move, and what one strip does not tell", () => {

@@ -198,6 +198,15 @@ describe("readings that cannot be", () => {
     expect(refusal([mixed]).code).toBe("readings-contradict");
   });
 
+  it("what follows from a reading is told with that reading", () => {
+    const [first, last] = whole(5);
+    const told = dialIn([but(5, { clear: [first + 2, last] })]);
+    for (const { what, read, row } of told.residuals) {
+      const { clear } = good.readings[row - 1]!;
+      if (row !== 5 && what === "first clear" && clear !== "none") expect(read).toBe(clear![0]);
+    }
+  });
+
   it("one bar misread by two is let pass", () => {
     const [first, last] = whole(5);
     expect(refusal([but(5, { clear: [first + 2, last] })]).code).toBe("nothing");

@@ -2,6 +2,7 @@
 import { arcOf, sideWords } from "../../plan/around.ts";
 import { diameterOf } from "../../plan/body.ts";
 import { percent } from "../../plan/figures.ts";
+import { coatingCalibrated } from "../../plan/process/label.ts";
 import { endsOf, fromLimit, stretchOf } from "../../plan/rim.ts";
 import type { Plan } from "../../plan/types.ts";
 import { shapeWords, widthWords } from "../../plan/vesselsaid.ts";
@@ -242,7 +243,7 @@ export function facts(plan: Plan): Fact[] {
       : [
           {
             label: "chance",
-            value: `${percent(chance)} that all of it comes out clean, by stored figures that no test has borne out yet`,
+            value: `${percent(chance)} that all of it comes out clean, ${borneOut(plan)}`,
           },
         ]),
   ];
@@ -250,11 +251,15 @@ export function facts(plan: Plan): Fact[] {
 
 const named = (label: string, value: string | null): Fact[] => (value === null ? [] : [{ label, value }]);
 
+/** What the figures of the process rest on. */
+const borneOut = ({ job }: Plan): string =>
+  coatingCalibrated(job)
+    ? `by figures from test marks on this coating, read on ${job.calibration!.date}`
+    : "by stored figures that no test has borne out yet";
+
 export const promisesHead = "What this picture promises";
 export function promises(plan: Plan): string[] {
-  const process = processShown(plan)
-    ? ", and from the settings and the coating by stored figures that no test has borne out yet"
-    : "";
+  const process = processShown(plan) ? `, and from the settings and the coating ${borneOut(plan)}` : "";
   const spot = plain(plan.spot.waistDiameterMm, 2);
   return [
     "size, place and proportions of the mark on the vessel, from the measures given",
@@ -275,7 +280,9 @@ export const predictedTitle = "as predicted";
 export const idealTitle = "ideal: as if it cleared evenly";
 /** Under pictures that stand alone. */
 export function honesty(plan: Plan, ideal: boolean): string {
-  const process = processShown(plan) ? ", the settings and the coating (no test has borne it out yet)" : "";
+  const process = processShown(plan)
+    ? `, the settings and the coating (${coatingCalibrated(plan.job) ? "from test marks on this coating" : "no test has borne it out yet"})`
+    : "";
   const other = ideal ? "; ideal: as if it cleared evenly everywhere" : "";
   return `predicted: from the lens and the focus${process}${other}. A picture to look at, no instruction for marking.`;
 }

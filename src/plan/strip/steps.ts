@@ -70,6 +70,7 @@ export function stepsOf(bare: Bare, halfMm: number, marks: number, focusMm: numb
 
 function ladderSteps(ladder: Ladder, aim: Aim, marks: number, focus: number, range?: Range): Step[] {
   const { powerW, speedMmS } = aim.settings;
+  if (range && ladder !== "speed" && ladder !== "focus") aim.checkPowers(range);
   if (ladder === "power" || ladder === "speed") {
     const [far, near] = [aim.world(HARD), aim.world(EASY)];
     const power = ladder === "power";
@@ -85,6 +86,9 @@ function ladderSteps(ladder: Ladder, aim: Aim, marks: number, focus: number, ran
     }));
   }
   if (ladder === "focus") {
+    if (range && marks < 4) {
+      return between(range, marks).map((plane) => aim.pair(aim.world(0.5), AIMS[0], plane)[1]);
+    }
     const pairs = Math.max(1, Math.ceil(marks / 2));
     const planes = range
       ? between(range, pairs)
@@ -128,6 +132,17 @@ class Aim {
     const { speedMmS, frequencyKHz } = job.settings;
     const fastest = APART * spot.waistDiameterMm * 1000 * frequencyKHz;
     this.#speed = [SLOWEST * speedMmS, Math.max(speedMmS, fastest)];
+  }
+
+  /** Throws JobError where the source gives no such power. */
+  checkPowers(range: Range): void {
+    const most = Math.max(...range);
+    if (most <= this.#power[1] * (1 + 1e-9)) return;
+    throw new JobError(
+      "strip-range",
+      `--range asks for ${most} W, and the source gives ${Number(this.#power[1].toPrecision(4))} W at these pulses`,
+      "give powers within it, or the source's own meanPowerW in a job file",
+    );
   }
 
   /** A possible coat: at 0 the one that clears most easily, at ½ the middle figures. */
